@@ -13,7 +13,7 @@
  */
 
 import type { Seconds } from '../units.ts';
-import { contactDuration, type NoteModes } from './modes.ts';
+import type { NoteModes } from './modes.ts';
 
 /** One raised cosine of the pulse. */
 export interface Pulse {
@@ -31,7 +31,7 @@ const SHORTEST: Seconds = 0.00006;
 
 /** The pulses of a blow at `velocity` m/s, shortest first. */
 export function hammerPulses(note: NoteModes, velocity: number): Pulse[] {
-  const whole = note.contactSeconds * (velocity / 2.8) ** -0.19;
+  const whole = note.pulseSeconds * (velocity / 2.8) ** -0.19;
   const ratio = note.hardness * (velocity / 2) ** note.hardnessPerSpeed;
   const pulses: Pulse[] = [];
   let weight = 1;
@@ -40,11 +40,6 @@ export function hammerPulses(note: NoteModes, velocity: number): Pulse[] {
     weight *= ratio;
   }
   return pulses;
-}
-
-/** Longest contact a blow can last, for reserving time: at 0.1 m/s. */
-export function longestContact(midi: number): Seconds {
-  return contactDuration(midi) * 2.3;
 }
 
 /** C of a vibration under a pulse: the free part while the pulse acts. */

@@ -31,8 +31,8 @@ export interface Mode {
 export interface NoteModes {
   readonly midi: MidiNote;
   readonly modes: readonly Mode[];
-  /** Hammer-string contact at 2.8 m/s. */
-  readonly contactSeconds: Seconds;
+  /** Length of the hammer's pulse at 2.8 m/s. */
+  readonly pulseSeconds: Seconds;
   /** Ratio of a three times shorter pulse to the longer one, at 2 m/s. */
   readonly hardness: number;
   readonly hardnessPerSpeed: number;
@@ -61,14 +61,18 @@ const COMPASS: readonly (readonly [number, number, number, number])[] = [
 
 /** Hammer's spectrum over the compass: MIDI, pulse ratio. */
 const HARDNESS: readonly (readonly [number, number])[] = [
-  [21, 0.3],
-  [45, 0.3],
-  [60, 0.22],
-  [72, 0.16],
-  [84, 0.12],
-  [96, 0.1],
-  [108, 0.08],
+  [21, 0.24],
+  [45, 0.22],
+  [60, 0.2],
+  [72, 0.13],
+  [78, 0.06],
+  [84, 0.025],
+  [96, 0.015],
+  [108, 0.006],
 ];
+
+/** Least decay of the part of a tone that dies soonest, nepers per second (100 dB/s). */
+const EARLY_DECAY = 11.5;
 
 /** Contact duration of a medium loud blow (2.8 m/s), seconds. */
 export function contactDuration(midi: MidiNote): Seconds {
@@ -102,19 +106,24 @@ export function noteModes(midi: MidiNote, variant: Variant, tuning: Cents, highe
   const ownDecay = Math.exp(random.normal(0, 0.15));
   const strings = midi < 33 ? 1 : midi < 42 ? 2 : 3;
   const detune = Array.from({ length: strings }, () => random.normal(0, 0.35));
+  // High partials of long strings lie closer together, so each step costs less.
+  const growing = variant.decayPerPartial * Math.min(1, Math.max(0.3, (midi - 21) / 36));
+  // Recorded notes of the top octaves fall about twice as steeply as the hammer's pulse and one order of this explain.
+  const steepness = 1 + Math.min(1.2, Math.max(0, (midi - 72) / 20));
   const modes: Mode[] = [];
   const ceiling = Math.min(highest, 15000);
   for (let n = 1; ; n++) {
     const frequency = partialFrequency(first, n, b);
     if (frequency > ceiling) break;
     const x = (frequency / variant.radiationHertz) ** 4;
-    const radiated = (x / Math.hypot(1, x)) * decibelsToAmplitude(random.normal(0, 2.5));
+    const treble = Math.hypot(1, frequency / variant.trebleHertz) ** -steepness;
+    const radiated = (x / Math.hypot(1, x)) * treble * decibelsToAmplitude(random.normal(0, 2.5));
     const amplitude = (n % 2 ? -1 : 1) * Math.sin(n * Math.PI * strike) * radiated;
-    const growth = 1 + variant.decayPerPartial * (n - 1);
+    const growth = 1 + growing * (n - 1);
     const fast = decibelsToNepers(prompt * growth * ownDecay * Math.exp(random.normal(0, 0.15)));
     const slow = decibelsToNepers(after * growth * Math.exp(random.normal(0, 0.2)));
     const phase = random.normal(0, 0.35);
-    const aftersound = variant.aftersound * Math.exp(random.normal(0, 0.3));
+    const aftersound = variant.aftersound * (1 + 0.6 * bass) * Math.exp(random.normal(0, 0.3));
     const add = (share: number, decay: number, cents: Cents): void => {
       modes.push({
         omega: 2 * Math.PI * frequency * centsToRatio(cents),
@@ -124,20 +133,25 @@ export function noteModes(midi: MidiNote, variant: Variant, tuning: Cents, highe
         isString: true,
       });
     };
+    // The blow itself dies soonest: recorded tones lose some dB within the first tenth of a second.
+    if (n <= 24) add(variant.early, Math.max(6 * fast, EARLY_DECAY), 0);
+    const body = n <= 24 ? 1 - variant.early : 1;
     if (strings === 3 && n <= 12) {
-      add(0.55 * (1 - aftersound), fast, detune[0]);
-      add(0.45 * (1 - aftersound), fast * 1.1, detune[1]);
-      add(aftersound, slow, detune[2]);
+      add(0.55 * body * (1 - aftersound), fast, detune[0]);
+      add(0.45 * body * (1 - aftersound), fast * 1.1, detune[1]);
+      add(body * aftersound, slow, detune[2]);
     } else {
-      add(1 - aftersound, fast, detune[0]);
-      if (n <= 40) add(aftersound, slow, detune[strings - 1] + 0.3);
+      add(body * (1 - aftersound), fast, detune[0]);
+      if (n <= 40) add(body * aftersound, slow, detune[strings - 1] + 0.3);
     }
   }
   const register = midi < 48 ? 0.1 : midi < 76 ? 0.24 : 0.5;
   return {
     midi,
     modes: [...modes, ...soundboard(modes, variant, random, ceiling)],
-    contactSeconds: contactDuration(midi) * Math.exp(random.normal(0, 0.05)),
+    // From C6 up the contact outlasts the period. A raised cosine that long would have its zero near the first partial,
+    // which the skewed pulse of a real hammer has not: one as long as the period stands for it.
+    pulseSeconds: Math.min(contactDuration(midi), 1 / first) * Math.exp(random.normal(0, 0.05)),
     hardness: variant.hardness * interpolate(HARDNESS, midi, 1),
     hardnessPerSpeed: variant.hardnessPerSpeed,
     damping: midi < variant.firstUndamped ? decibelsToNepers(1000 * register) : 0,
@@ -157,7 +171,9 @@ function soundboard(strings: readonly Mode[], variant: Variant, random: RandomSt
     if (frequency > ceiling) break;
     // Quality 12 to 25 in the low range and a decay of 10 to 40 ms above (common practice, no source).
     const decay = Math.max((Math.PI * frequency) / random.between(12, 25), 25);
-    const size = (decibelsToAmplitude(variant.soundboardDb + random.normal(0, 3)) * total) / Math.sqrt(count / 4);
+    const high = 1 / Math.hypot(1, frequency / 700);
+    const size =
+      (decibelsToAmplitude(variant.soundboardDb + random.normal(0, 3)) * high * total) / Math.sqrt(count / 4);
     const phase = random.between(-0.5, 0.5);
     const sign = random.chance(0.5) ? 1 : -1;
     modes.push({

@@ -64,7 +64,7 @@ export interface HandPlan {
 export interface RoomPlan {
   /** Time for the reverberation to fall by 60 dB; 0.45 s training, 0.7 s judging. */
   readonly reverberationSeconds?: Seconds;
-  /** Energy of the reverberation re the direct sound, dB; -6 training, -3 judging; -Infinity for none (no echoes either). */
+  /** Energy of the reverberation re the direct sound, dB; -8 training, -5 judging; -Infinity for none (no echoes either). */
   readonly reverberationDb?: Decibels;
   /** Second-order high-pass of the microphone, Hz; 40 training, 80 judging; 0 for none. */
   readonly highPassHertz?: Hertz;

@@ -12,6 +12,7 @@ import type { RandomGenerator } from 'pure-rand/types/RandomGenerator';
 /** A stream of random numbers; the same seed and name give the same stream. */
 export class RandomStream {
   readonly #generator: RandomGenerator;
+  #second: number | null = null;
 
   /** @param seed whole number; @param name what the stream is for */
   constructor(seed: number, name: string) {
@@ -26,10 +27,17 @@ export class RandomStream {
     return low + (high - low) * uniformFloat64(this.#generator);
   }
 
-  /** Normal with this mean and standard deviation (Box and Muller 1958). */
+  /** Normal with this mean and standard deviation (Box and Muller 1958; two values from each pair of uniforms). */
   normal(mean = 0, sd = 1): number {
-    const radius = Math.sqrt(-2 * Math.log(1 - this.between(0, 1)));
-    return mean + sd * radius * Math.cos(2 * Math.PI * this.between(0, 1));
+    const kept = this.#second;
+    if (kept !== null) {
+      this.#second = null;
+      return mean + sd * kept;
+    }
+    const radius = Math.sqrt(-2 * Math.log(1 - uniformFloat64(this.#generator)));
+    const angle = 2 * Math.PI * uniformFloat64(this.#generator);
+    this.#second = radius * Math.sin(angle);
+    return mean + sd * radius * Math.cos(angle);
   }
 
   /** True with this probability. */

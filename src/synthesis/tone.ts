@@ -78,7 +78,7 @@ export function measureBlow(
 ): { readonly peak: number; readonly rms: number } {
   const scratch = new Float64Array(Math.round(0.12 * sampleRate));
   const onset = (1 + fraction) / sampleRate;
-  addTones(scratch, sampleRate, note, [{ onsetSeconds: onset, velocity, gain: 1 / note.contactSeconds }], []);
+  addTones(scratch, sampleRate, note, [{ onsetSeconds: onset, velocity, gain: 1 / note.pulseSeconds }], []);
   const window = Math.round(0.05 * sampleRate);
   let peak = 0;
   let power = 0;
@@ -86,7 +86,7 @@ export function measureBlow(
     peak = Math.max(peak, Math.abs(sample));
     if (i >= 1 && i < 1 + window) power += sample * sample;
   });
-  return { peak: peak * note.contactSeconds, rms: Math.sqrt(power / window) * note.contactSeconds };
+  return { peak: peak * note.pulseSeconds, rms: Math.sqrt(power / window) * note.pulseSeconds };
 }
 
 function segmentsOf(note: NoteModes, blows: readonly Blow[], dampings: readonly Damping[], end: Seconds): Segment[] {

@@ -45,6 +45,10 @@ export interface Variant {
   readonly firstUndamped: MidiNote;
   /** Lowest well radiated frequency of the soundboard. */
   readonly radiationHertz: Hertz;
+  /** Above this the tone's high range falls by 6 dB an octave more (radiation, air, soundboard). */
+  readonly trebleHertz: Hertz;
+  /** Share of the amplitude that dies at least six times as fast as the prompt sound. */
+  readonly early: number;
   /** Strike point as share of the string, bass and top. */
   readonly strike: readonly [number, number];
   /** How steeply the hammer's spectrum falls: ratio of its shorter to its longer pulses at 2 m/s, over the compass. */
@@ -73,7 +77,7 @@ export const VARIANTS: Readonly<Record<'training' | 'judging', Variant>> = {
     thump: { lowHertz: 105, highHertz: 160, levelDb: -45, sdDb: 2.5 },
     knockDb: [-32, -16],
     reverberationSeconds: 0.45,
-    reverberationDb: -6,
+    reverberationDb: -8,
     highPassHertz: 40,
     echoes: [
       [0.0021, 0.42],
@@ -86,11 +90,13 @@ export const VARIANTS: Readonly<Record<'training' | 'judging', Variant>> = {
     lines: [0.0231, 0.0277, 0.0313, 0.0359, 0.0401, 0.0447, 0.0503, 0.0571],
     firstUndamped: 89,
     radiationHertz: 62,
+    trebleHertz: 1250,
+    early: 0.4,
     strike: [0.122, 0.075],
     hardness: 1,
     hardnessPerSpeed: 0.35,
-    decayPerPartial: 0.08,
-    aftersound: 0.22,
+    decayPerPartial: 0.06,
+    aftersound: 0.18,
     soundboardDb: -22,
     bassInharmonicity: 0.5,
   },
@@ -107,7 +113,7 @@ export const VARIANTS: Readonly<Record<'training' | 'judging', Variant>> = {
     thump: { lowHertz: 98, highHertz: 185, levelDb: -44, sdDb: 4 },
     knockDb: [-35, -12],
     reverberationSeconds: 0.7,
-    reverberationDb: -3,
+    reverberationDb: -5,
     highPassHertz: 80,
     echoes: [
       [0.0013, 0.5],
@@ -121,11 +127,13 @@ export const VARIANTS: Readonly<Record<'training' | 'judging', Variant>> = {
     lines: [0.0269, 0.0337, 0.0383, 0.0431, 0.0521, 0.0593, 0.0659, 0.0733],
     firstUndamped: 91,
     radiationHertz: 68,
+    trebleHertz: 1800,
+    early: 0.33,
     strike: [0.117, 0.065],
     hardness: 0.85,
     hardnessPerSpeed: 0.5,
     decayPerPartial: 0.11,
-    aftersound: 0.16,
+    aftersound: 0.2,
     soundboardDb: -19,
     bassInharmonicity: 0.8,
   },
