@@ -1,0 +1,26 @@
+/**
+ * The one way from the bytes of a file to sound, the same in Node and in a browser.
+ *
+ * The format is told from the content. Either the whole recording comes back, or an error that says what is wrong:
+ * never a part of it, and never silence in place of what was lost.
+ */
+
+import { checkSamples } from './checks.ts';
+import { recognise } from './recognise.ts';
+import type { Sound } from './sound.ts';
+import { readVorbis } from './vorbis.ts';
+import { readWav } from './wav.ts';
+
+/**
+ * Reads a WAV, FLAC or Ogg Vorbis file.
+ *
+ * @param bytes - the whole file; left unchanged.
+ * @returns all channels at the file's own rate; every sample is finite, and there is at least one.
+ * @throws SoundFileError (as a rejection) with one of the codes of `SOUND_ERROR_CODES`; nothing else.
+ */
+export async function readSound(bytes: Uint8Array): Promise<Sound> {
+  const { format } = recognise(bytes);
+  const sound = format === 'wav' ? readWav(bytes) : await readVorbis(bytes);
+  checkSamples(sound);
+  return sound;
+}
