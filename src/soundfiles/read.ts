@@ -6,10 +6,18 @@
  */
 
 import { checkSamples } from './checks.ts';
+import { readFlac } from './flac.ts';
 import { recognise } from './recognise.ts';
+import type { Recognised } from './recognise.ts';
 import type { Sound } from './sound.ts';
 import { readVorbis } from './vorbis.ts';
 import { readWav } from './wav.ts';
+
+const READERS: Readonly<Record<Recognised['format'], (bytes: Uint8Array, at: number) => Sound | Promise<Sound>>> = {
+  wav: readWav,
+  flac: readFlac,
+  ogg: readVorbis,
+};
 
 /**
  * Reads a WAV, FLAC or Ogg Vorbis file.
@@ -19,8 +27,8 @@ import { readWav } from './wav.ts';
  * @throws SoundFileError (as a rejection) with one of the codes of `SOUND_ERROR_CODES`; nothing else.
  */
 export async function readSound(bytes: Uint8Array): Promise<Sound> {
-  const { format } = recognise(bytes);
-  const sound = format === 'wav' ? readWav(bytes) : await readVorbis(bytes);
+  const { format, at } = recognise(bytes);
+  const sound = await READERS[format](bytes, at);
   checkSamples(sound);
   return sound;
 }
