@@ -2,6 +2,11 @@
  * Sound files: reading and writing, and one channel out of several. What other rooms may use of this one.
  */
 
+export { HIGHEST_RATE, LOWEST_RATE } from './checks.ts';
+export { toMono } from './mono.ts';
+export type { Mono } from './mono.ts';
 export { readSound } from './read.ts';
 export { SOUND_ERROR_CODES, SoundFileError } from './sound.ts';
 export type { Sound, SoundErrorCode } from './sound.ts';
+export { writeWav } from './writeWav.ts';
+export type { WavFormat } from './writeWav.ts';
