@@ -28,6 +28,8 @@ export interface Coincidence {
   readonly together: number;
   /** The delay at which the correlation is greatest, within ±2 ms (0.7 m of air). */
   readonly lag: Seconds;
+  /** Normalised correlation at that delay. */
+  readonly atLag: number;
 }
 
 const BLOCK_SECONDS = 0.02;
@@ -110,13 +112,13 @@ export function measureCoincidence(first: Float32Array, second: Float32Array, sa
     }
   }
   const scale = Math.sqrt(firstEnergy * secondEnergy);
-  if (!(scale > 0)) return { together: 0, lag: 0 };
+  if (!(scale > 0)) return { together: 0, lag: 0, atLag: 0 };
   // Of equal maxima the one nearest to no delay counts.
   let best = longest;
   for (let distance = 1; distance <= longest; distance++) {
     for (const at of [longest - distance, longest + distance]) if (products[at] > products[best]) best = at;
   }
-  return { together: products[longest] / scale, lag: (best - longest) / sampleRate };
+  return { together: products[longest] / scale, lag: (best - longest) / sampleRate, atLag: products[best] / scale };
 }
 
 /** Where the excerpts start: the blocks whose power rises most over the block before, in order of time. */

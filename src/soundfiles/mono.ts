@@ -34,6 +34,8 @@ const AS_GOOD_DB = 1;
 /** Coincident: correlated so well without delay, and best with no more delay than this. */
 const COINCIDENT = 0.9;
 const COINCIDENT_LAG = 0.00005;
+/** A delay is only spoken of where the channels agree so well once it is taken out. */
+const ALIKE = 0.6;
 
 interface Candidate {
   readonly channel: number;
@@ -87,7 +89,7 @@ export function toMono(sound: Sound, keepTo?: number | null): Mono {
     };
   }
   const first = clear.find(({ measures }) => best - measures.overFloorDb <= AS_GOOD_DB) ?? clear[0];
-  return chosen(first, `${apart}, and it stands at least as clearly above its noise as the others`);
+  return chosen(first, `${apart}, and no other stands more than ${AS_GOOD_DB} dB further out of its noise`);
 }
 
 function asBefore(channels: readonly Float32Array[], keepTo: number | null): Mono {
@@ -124,12 +126,13 @@ function whyApart(candidates: readonly Candidate[], sampleRate: number): string 
   const [first, ...others] = candidates;
   for (const other of others) {
     const pair = `channels ${first.channel + 1} and ${other.channel + 1}`;
-    const { together, lag } = measureCoincidence(first.samples, other.samples, sampleRate);
+    const { together, lag, atLag } = measureCoincidence(first.samples, other.samples, sampleRate);
     if (together <= -COINCIDENT) return `${pair} are of opposite polarity and would cancel`;
-    if (Math.abs(lag) > COINCIDENT_LAG) {
+    if (Math.abs(lag) > COINCIDENT_LAG && atLag >= ALIKE) {
       return `${pair} hear the attacks ${(Math.abs(lag) * 1000).toFixed(2)} ms apart and would smear them`;
     }
-    if (together < COINCIDENT) return `${pair} differ too much to be mixed (correlation ${together.toFixed(2)})`;
+    if (together < COINCIDENT || Math.abs(lag) > COINCIDENT_LAG)
+      return `${pair} differ too much to be mixed (correlation ${together.toFixed(2)})`;
     if (Math.abs(first.measures.levelDb - other.measures.levelDb) > MUCH_NOISIER_DB) {
       return `${pair} differ in level by more than ${MUCH_NOISIER_DB} dB`;
     }

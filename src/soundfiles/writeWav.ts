@@ -22,8 +22,8 @@ const SUBFORMAT_TAIL = [0, 0, 0, 0, 0x10, 0, 0x80, 0, 0, 0xaa, 0, 0x38, 0x9b, 0x
 const LARGEST_FILE = 0xffff_fffe;
 
 /**
- * The bytes of a WAV file. Up to two channels get the plain header, more the extensible one without loudspeaker
- * places; floats get the `fact` chunk that the format asks for. Floats beyond ±1 are kept, whole numbers clamped.
+ * The bytes of a WAV file. More than two channels or 16 bits get the extensible header that they ask for, without
+ * loudspeaker places, all else the plain one; floats get the `fact` chunk that the format asks for. Floats beyond ±1 are kept, whole numbers clamped.
  *
  * @param channels - one `Float32Array` a channel, at least one, all equally long.
  * @param sampleRate - whole hertz, 8000 to 96000, as the reader accepts.
@@ -35,7 +35,7 @@ export function writeWav(channels: readonly Float32Array[], sampleRate: Hertz, f
   const sampleBytes = SAMPLE_BYTES[format];
   const frameBytes = sampleBytes * channels.length;
   const dataBytes = frames * frameBytes;
-  const extensible = channels.length > 2;
+  const extensible = channels.length > 2 || format === 'int24';
   const formatBytes = extensible ? 40 : format === 'float32' ? 18 : 16;
   const factBytes = format === 'float32' ? 12 : 0;
   const size = 12 + 8 + formatBytes + factBytes + 8 + dataBytes + (dataBytes % 2);
