@@ -21,9 +21,14 @@ export function partialFrequency(first: Hertz, n: number, b: number): Hertz {
   return n * first * Math.sqrt((1 + b * n * n) / (1 + b));
 }
 
-/** How far above equal temperament a piano's first partial usually sounds in the treble: +45·((m − 69)/39)^2.5 cents above A4, nothing below. */
+/**
+ * How far from equal temperament a piano's first partial usually sounds: +45·((m − 69)/39)^2.5 cents above A4,
+ * −16·((45 − m)/24)^1.5 below A2, nothing between. Fitted by eye to published stretch figures (A0 −16, A1 −7, C7 +14;
+ * read at second hand) and to common practice in the top octave; pianos differ by tens of cents at both ends.
+ */
 export function stretch(midi: MidiNote): Cents {
-  return midi > 69 ? 45 * ((midi - 69) / 39) ** 2.5 : 0;
+  if (midi > 69) return 45 * ((midi - 69) / 39) ** 2.5;
+  return midi < 45 ? -16 * ((45 - midi) / 24) ** 1.5 : 0;
 }
 
 /** First partial as tuned on an average piano: equal temperament with {@link stretch}. */

@@ -1,0 +1,69 @@
+/**
+ * Samples in, analysis document out: the one entry for the command line, the workers and the tests.
+ */
+
+import { keyName } from '../piano/keys.ts';
+import { measureNote } from '../steadiness/measures.ts';
+import { plainVerdict } from '../steadiness/verdict.ts';
+import { hear } from '../strokes/hear.ts';
+import type { Stroke } from '../strokes/types.ts';
+import type { MidiNote } from '../units.ts';
+import {
+  ANALYSIS_SCHEMA,
+  ANALYSIS_VERSION,
+  type AnalysisDocument,
+  type NoteResult,
+  type Source,
+  type Warning,
+} from './document.ts';
+import { warningsOf } from './warnings.ts';
+
+export interface AnalyseOptions {
+  /** Warnings that the reader of the file already has. */
+  readonly warnings?: readonly Warning[];
+}
+
+/**
+ * Analyses a mono recording: samples nominally within ±1, at `source.sampleRate`.
+ * @throws RangeError for a sample rate outside 8 to 96 kHz.
+ */
+export function analyse(samples: Float32Array, source: Source, options: AnalyseOptions = {}): AnalysisDocument {
+  const heard = hear(samples, source.sampleRate);
+  const strokes = heard.takes.flatMap((take) => take.strokes).sort((a, b) => a.timeSeconds - b.timeSeconds);
+  return {
+    schema: ANALYSIS_SCHEMA,
+    analysisVersion: ANALYSIS_VERSION,
+    source,
+    warnings: [...(options.warnings ?? []), ...warningsOf(samples, source.sampleRate, strokes)],
+    hand: { scalePercent: null, slopePerDb: null, slipRate: null, baseFailureRate: null, reference: 'none', notes: 0 },
+    expectedFalseUnstable: null,
+    takes: heard.takes.map((take) => take.take),
+    strokes,
+    bars: [],
+    notes: notesOf(strokes),
+  };
+}
+
+function notesOf(strokes: readonly Stroke[]): NoteResult[] {
+  const byNote = new Map<MidiNote, Stroke[]>();
+  for (const stroke of strokes) {
+    if (stroke.midi === null) continue;
+    const list = byNote.get(stroke.midi);
+    if (list) list.push(stroke);
+    else byNote.set(stroke.midi, [stroke]);
+  }
+  return [...byNote.entries()]
+    .sort(([a], [b]) => a - b)
+    .map(([midi, own]) => {
+      const { verdict, score, findings } = plainVerdict(own);
+      return {
+        midi,
+        name: keyName(midi),
+        verdict,
+        score,
+        measures: measureNote(own),
+        couldHaveShown: { spreadPercent: null, shiftPercent: null, failureRate: null, modelMillimetres: null },
+        findings,
+      };
+    });
+}

@@ -1,0 +1,78 @@
+/**
+ * What the listener should know about the recording itself.
+ */
+
+import { quantile } from '../statistics/order.ts';
+import type { Stroke } from '../strokes/types.ts';
+import { amplitudeToDecibels, powerToDecibels, type Hertz } from '../units.ts';
+import type { Warning } from './document.ts';
+
+const CLIPPED = 0.999;
+const LEAST_SIGNAL_TO_NOISE = 15;
+
+/** Warnings about a mono recording and the strokes found in it. */
+export function warningsOf(samples: Float32Array, sampleRate: Hertz, strokes: readonly Stroke[]): Warning[] {
+  const warnings: Warning[] = [];
+  let peak = 0;
+  let clipped = 0;
+  let sum = 0;
+  for (const x of samples) {
+    const size = Math.abs(x);
+    if (size > peak) peak = size;
+    if (size >= CLIPPED) clipped++;
+    sum += x;
+  }
+  const offset = samples.length ? sum / samples.length : 0;
+  if (peak < 1e-5) {
+    warnings.push({ code: 'silence', message: 'The recording is silent. Check that the microphone was on.' });
+  } else if (strokes.length === 0) {
+    warnings.push({
+      code: 'no-strokes',
+      message: `No piano strokes were heard; the loudest sound reaches ${amplitudeToDecibels(peak).toFixed(0)} dB of full scale.`,
+    });
+  }
+  if (clipped >= 3) {
+    warnings.push({
+      code: 'clipping',
+      message: `${clipped} samples stand at full scale: move the microphone away a hand's width and record again.`,
+    });
+  }
+  if (Math.abs(offset) > 0.02) {
+    warnings.push({
+      code: 'offset',
+      message: `The recording has a constant offset of ${(100 * offset).toFixed(0)} % of full scale.`,
+    });
+  }
+  const noise = floorLevel(samples, sampleRate);
+  const levels = strokes.filter((stroke) => stroke.levelDb !== null).map((stroke) => stroke.levelDb!);
+  if (levels.length && noise !== null) {
+    // A stroke's peak stands some 9 dB over the mean power of its first 50 ms.
+    const distance = quantile(levels, 0.5) - 9 - noise;
+    if (distance < LEAST_SIGNAL_TO_NOISE) {
+      warnings.push({
+        code: 'noisy',
+        message: `The room's noise is only about ${Math.max(0, distance).toFixed(0)} dB below the strokes; 30 is enough. Find what hums or blows, or strike a little firmer.`,
+      });
+    }
+  }
+  if (sampleRate < 16000) {
+    warnings.push({
+      code: 'narrow-band',
+      message: `At ${sampleRate} Hz nothing above ${sampleRate / 2} Hz is heard: treble notes are timed less surely.`,
+    });
+  }
+  return warnings;
+}
+
+/** Tenth percentile of the power in stretches of 50 ms, dB; `null` below a second of sound. */
+function floorLevel(samples: Float32Array, sampleRate: Hertz): number | null {
+  const size = Math.round(0.05 * sampleRate);
+  const count = Math.floor(samples.length / size);
+  if (count < 20) return null;
+  const powers = Array.from({ length: count }, (_, k) => {
+    let power = 0;
+    for (let i = k * size; i < (k + 1) * size; i++) power += samples[i] * samples[i];
+    return power / size;
+  });
+  return powerToDecibels(quantile(powers, 0.1) + 1e-14);
+}

@@ -1,0 +1,62 @@
+/**
+ * Real Fourier transforms of fixed sizes, on fft.js (radix 4, twiddles made at construction).
+ *
+ * Conventions: spectra are interleaved, re and im of bin k at 2k and 2k + 1, bins 0 to n/2 valid. Buffers are owned by
+ * the transform and written again by its next use; sizes are powers of two.
+ */
+
+import FFT from 'fft.js';
+
+const transforms = new Map<number, FourierTransform>();
+
+/** The shared transform of size `n`, a power of two from 2. */
+export function fourier(n: number): FourierTransform {
+  let transform = transforms.get(n);
+  if (!transform) transforms.set(n, (transform = new FourierTransform(n)));
+  return transform;
+}
+
+/** Smallest power of two that is at least `n`. */
+export function powerOfTwo(n: number): number {
+  let size = 2;
+  while (size < n) size *= 2;
+  return size;
+}
+
+export class FourierTransform {
+  readonly size: number;
+  private readonly fft: FFT;
+  private readonly time: Float64Array;
+  private readonly back: Float64Array;
+
+  /** @throws Error if `size` is no power of two. */
+  constructor(size: number) {
+    this.size = size;
+    this.fft = new FFT(size);
+    this.time = new Float64Array(size);
+    this.back = new Float64Array(2 * size);
+  }
+
+  /** A new buffer for a spectrum of this size. */
+  spectrum(): Float64Array {
+    return new Float64Array(2 * this.size);
+  }
+
+  /** Transforms `count` samples from `start`, zeros behind them, into `spectrum` (bins 0 to n/2). */
+  forward(samples: ArrayLike<number>, start: number, count: number, spectrum: Float64Array): Float64Array {
+    const { time, size } = this;
+    const n = Math.min(count, size);
+    for (let i = 0; i < n; i++) time[i] = samples[start + i] ?? 0;
+    time.fill(0, n);
+    // fft.js declares number[], but reads and writes any array-like of doubles.
+    this.fft.realTransform(spectrum as unknown as number[], time as unknown as number[]);
+    return spectrum;
+  }
+
+  /** Transforms back a spectrum of which bins 0 to n/2 are given; returns the interleaved complex signal, owned by this. */
+  inverse(spectrum: Float64Array): Float64Array {
+    this.fft.completeSpectrum(spectrum as unknown as number[]);
+    this.fft.inverseTransform(this.back as unknown as number[], spectrum as unknown as number[]);
+    return this.back;
+  }
+}

@@ -1,0 +1,126 @@
+/**
+ * What a note's strokes amount to: how evenly and how surely it repeats, each number with its interval and its n.
+ *
+ * Unevenness is the spread of the intervals of a passage about their own straight drift, in percent of the mean
+ * interval. A failed repeat is a fast stroke that stayed silent, or sounded 10 to 16 dB under the upper quartile of the
+ * note's fast strokes (weak); more than 16 dB under counts as silent. Nothing here judges the hand: the judgement that
+ * takes it out is another module's.
+ */
+
+import {
+  deviationEstimate,
+  detrended,
+  mean,
+  meanEstimate,
+  shareEstimate,
+  standardDeviation,
+} from '../statistics/intervals.ts';
+import { quantile } from '../statistics/order.ts';
+import type { Stroke } from '../strokes/types.ts';
+
+export type NoteMeasureKind =
+  | 'fast-unevenness'
+  | 'slow-unevenness'
+  | 'fast-level-spread'
+  | 'slow-level-spread'
+  | 'failed-repeats'
+  | 'rate'
+  | 'level'
+  | 'onset-error';
+
+export interface NoteMeasure {
+  readonly kind: NoteMeasureKind;
+  readonly value: number;
+  readonly unit: 'percent' | 'dB' | 'share' | 'per-second' | 'ms';
+  readonly interval: readonly [number, number];
+  readonly n: number;
+}
+
+const WEAK_UNDER = 10;
+const LEAST_INTERVALS = 3;
+
+/** Measures of one note's strokes, of any number of takes, in order of time. What cannot be estimated is left out. */
+export function measureNote(strokes: readonly Stroke[]): NoteMeasure[] {
+  const measures: NoteMeasure[] = [];
+  for (const passage of ['fast', 'slow'] as const) {
+    const runs = runsOf(strokes, passage);
+    const unevenness = unevennessOf(runs);
+    if (unevenness) measures.push({ kind: `${passage}-unevenness`, unit: 'percent', ...unevenness });
+    const levels = strokes.filter((s) => s.passage === passage && s.levelDb !== null).map((s) => s.levelDb!);
+    if (levels.length >= LEAST_INTERVALS) {
+      const spread = deviationEstimate(standardDeviation(levels), levels.length - 1);
+      measures.push({ kind: `${passage}-level-spread`, unit: 'dB', ...spread, n: levels.length });
+    }
+    if (passage === 'slow' && levels.length >= 2) {
+      measures.push({ kind: 'level', unit: 'dB', ...meanEstimate(levels), n: levels.length });
+    }
+    if (passage === 'fast') {
+      const rates = runs.flat().map((interval) => 1 / interval);
+      if (rates.length >= 2)
+        measures.push({ kind: 'rate', unit: 'per-second', ...meanEstimate(rates), n: rates.length });
+    }
+  }
+  const repeats = failedRepeats(strokes);
+  if (repeats.n > 0) {
+    measures.push({ kind: 'failed-repeats', unit: 'share', ...shareEstimate(repeats.failed, repeats.n), n: repeats.n });
+  }
+  return measures;
+}
+
+/** Re-strikes of the fast passages (all but the first stroke of each) and how many of them failed. */
+export function failedRepeats(strokes: readonly Stroke[]): { failed: number; silent: number; weak: number; n: number } {
+  const fast = strokes.filter((stroke) => stroke.passage === 'fast');
+  const levels = fast.filter((s) => s.levelDb !== null).map((s) => s.levelDb!);
+  if (levels.length === 0) return { failed: 0, silent: 0, weak: 0, n: 0 };
+  const usual = quantile(levels, 0.75);
+  let n = 0;
+  let silent = 0;
+  let weak = 0;
+  strokes.forEach((stroke, i) => {
+    const before = strokes[i - 1];
+    if (stroke.passage !== 'fast' || before?.passage !== 'fast' || before.take !== stroke.take) return;
+    n++;
+    if (stroke.kind === 'silent' || (stroke.levelDb !== null && stroke.levelDb < usual - 16)) silent++;
+    else if (stroke.levelDb !== null && stroke.levelDb < usual - WEAK_UNDER) weak++;
+  });
+  return { failed: silent + weak, silent, weak, n };
+}
+
+/** Intervals between neighbouring sounded strokes of one passage, a list a run; doubtful times are left out. */
+function runsOf(strokes: readonly Stroke[], passage: 'fast' | 'slow'): number[][] {
+  const runs: number[][] = [];
+  let run: number[] = [];
+  for (let i = 1; i < strokes.length; i++) {
+    const [a, b] = [strokes[i - 1], strokes[i]];
+    const joined =
+      a.take === b.take &&
+      a.passage === passage &&
+      b.passage === passage &&
+      a.onsetSeconds !== null &&
+      b.onsetSeconds !== null;
+    if (joined) run.push(b.onsetSeconds! - a.onsetSeconds!);
+    else if (run.length) {
+      runs.push(run);
+      run = [];
+    }
+  }
+  if (run.length) runs.push(run);
+  return runs;
+}
+
+function unevennessOf(runs: readonly (readonly number[])[]) {
+  let squares = 0;
+  let degrees = 0;
+  let n = 0;
+  const centres: number[] = [];
+  for (const run of runs) {
+    if (run.length < LEAST_INTERVALS) continue;
+    const centre = mean(run);
+    squares += detrended(run).reduce((sum, r) => sum + (r / centre) ** 2, 0);
+    degrees += run.length - 2;
+    n += run.length;
+    centres.push(centre);
+  }
+  if (degrees < 1) return null;
+  return { ...deviationEstimate(100 * Math.sqrt(squares / degrees), degrees), n };
+}

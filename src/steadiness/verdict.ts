@@ -1,0 +1,46 @@
+/**
+ * The first, plain verdict: what strokes show by themselves, before the hand is taken out.
+ *
+ * `watch` where repeats plainly fail: three or more, and the 90 % interval of their share lies wholly above what a
+ * hesitant hand alone might miss. Everything else is `insufficient`: this module never calls a note steady or unstable.
+ */
+
+import { shareEstimate } from '../statistics/intervals.ts';
+import type { Stroke } from '../strokes/types.ts';
+import { failedRepeats } from './measures.ts';
+
+export interface PlainVerdict {
+  readonly verdict: 'watch' | 'insufficient';
+  /** Lower limit of the share of failed repeats. */
+  readonly score: number;
+  readonly findings: readonly {
+    readonly kind: 'missed-repeats' | 'weak-repeats';
+    readonly size: number;
+    readonly unit: 'share';
+    readonly interval: readonly [number, number];
+    readonly n: number;
+  }[];
+}
+
+const LEAST_FAILURES = 3;
+/** Common practice, no source: a share that a hand by itself does not reach on a sound note. */
+const HAND_ALONE = 0.06;
+
+/** Verdict on one note's strokes. */
+export function plainVerdict(strokes: readonly Stroke[]): PlainVerdict {
+  const { failed, silent, weak, n } = failedRepeats(strokes);
+  const share = shareEstimate(failed, n);
+  const plain = failed >= LEAST_FAILURES && share.interval[0] > HAND_ALONE;
+  const findings: PlainVerdict['findings'][number][] = [];
+  if (plain) {
+    for (const [kind, count] of [
+      ['missed-repeats', silent],
+      ['weak-repeats', weak],
+    ] as const) {
+      if (count === 0) continue;
+      const estimate = shareEstimate(count, n);
+      findings.push({ kind, size: estimate.value, unit: 'share', interval: estimate.interval, n });
+    }
+  }
+  return { verdict: plain ? 'watch' : 'insufficient', score: n > 0 ? share.interval[0] : 0, findings };
+}

@@ -1,0 +1,182 @@
+/**
+ * Which coarse strokes belong to one note's take.
+ *
+ * In order of time, a stroke joins the latest group whose attack it resembles; what resembles none opens a group. Groups
+ * are named by their tone; neighbours of one name are one take, unless the pause between them is longer than a take
+ * bears. What has no tone of its own is no stroke: a knock, a release, a word.
+ */
+
+import { attackPiece, likeness, type AttackPiece } from '../signal/likeness.ts';
+import type { Hint } from '../signal/attack.ts';
+import type { StrokeEvent } from '../signal/detector.ts';
+import type { Pyramid } from '../signal/pyramid.ts';
+import { median } from '../statistics/order.ts';
+import type { Cents, Seconds } from '../units.ts';
+import { allKeys, nameTone, type Naming, type ToneWindow } from './naming.ts';
+
+/** One note's coarse strokes, in order of time. */
+export interface Group {
+  readonly hints: readonly Hint[];
+  readonly naming: Naming;
+}
+
+interface Gathering {
+  readonly events: TimedEvent[];
+  piece: AttackPiece;
+  strongest: number;
+  named: Naming | null;
+}
+
+interface TimedEvent extends Hint {
+  readonly strength: number;
+}
+
+const ALIKE = 0.5;
+/** A group's attack is compared with a stroke for this long after its last. */
+const REMEMBER: Seconds = 4;
+/** A tone is a note's when its comb scores so much. */
+const LEAST_SCORE = 0.62;
+const LEAST_MARGIN = 0.03;
+/** Events this far below the loudest of the last seconds are not strokes on their own. */
+const FAINT = 34;
+const LONGEST_WINDOW: Seconds = 0.34;
+const SHORTEST_WINDOW: Seconds = 0.08;
+/** Longest pause within a take, and the multiple of its own running interval that counts where that is longer. */
+export const TAKE_PAUSE: Seconds = 2.5;
+export const TAKE_PAUSE_INTERVALS = 2.5;
+
+/** Groups the events of a recording by note. `tuning` is the piano's own offset in cents, where known. */
+export function groupEvents(
+  pyramid: Pyramid,
+  events: readonly StrokeEvent[],
+): { groups: Group[]; tuning: Cents | null } {
+  const rate = pyramid.full.rate;
+  const end = pyramid.full.samples.length / rate;
+  const timed = events.map((event, i): TimedEvent => ({
+    seconds: event.frame / rate,
+    until: (i + 1 < events.length ? events[i + 1].frame / rate : end) - event.frame / rate,
+    rest: i > 0 ? (event.frame - events[i - 1].frame) / rate : 10,
+    level: event.level,
+    strength: event.strength,
+  }));
+  const gatherings = gather(pyramid, dropFaint(timed));
+  const tuning = nameAll(pyramid, gatherings);
+  return { groups: merge(gatherings), tuning };
+}
+
+function dropFaint(events: readonly TimedEvent[]): TimedEvent[] {
+  return events.filter((event, i) => {
+    let loudest = event.level;
+    for (let j = i - 1; j >= 0 && event.seconds - events[j].seconds < 3; j--)
+      loudest = Math.max(loudest, events[j].level);
+    for (let j = i + 1; j < events.length && events[j].seconds - event.seconds < 3; j++) {
+      loudest = Math.max(loudest, events[j].level);
+    }
+    return event.level > loudest - FAINT;
+  });
+}
+
+function gather(pyramid: Pyramid, events: readonly TimedEvent[]): Gathering[] {
+  const layer = pyramid.atLeast(10800);
+  const gatherings: Gathering[] = [];
+  for (const event of events) {
+    const piece = attackPiece(layer, event.seconds);
+    let home: Gathering | null = null;
+    let best = ALIKE;
+    for (let i = gatherings.length - 1; i >= Math.max(0, gatherings.length - 6); i--) {
+      const other = gatherings[i];
+      if (event.seconds - other.events[other.events.length - 1].seconds > REMEMBER) continue;
+      const alike = likeness(other.piece, piece);
+      if (alike > best) {
+        best = alike;
+        home = other;
+      }
+      if (alike > 0.8) break;
+    }
+    if (!home) {
+      gatherings.push({ events: [event], piece, strongest: worth(event), named: null });
+      continue;
+    }
+    home.events.push(event);
+    if (worth(event) > home.strongest) {
+      home.strongest = worth(event);
+      home.piece = piece;
+    }
+  }
+  return gatherings.sort((a, b) => a.events[0].seconds - b.events[0].seconds);
+}
+
+/** A clear stroke on silence is the best likeness of its note. */
+function worth(event: TimedEvent): number {
+  return event.level + Math.min(event.rest, 0.5) * 20 + Math.min(event.strength, 5);
+}
+
+/** Names every gathering; once the piano's tuning is known from the clear ones, those at the edge are named again. */
+function nameAll(pyramid: Pyramid, gatherings: readonly Gathering[]): Cents | null {
+  for (const gathering of gatherings) gathering.named = nameTone(pyramid, windowsOf(gathering.events));
+  const clear = gatherings
+    .map(({ named, events }) => ({ named, n: events.length }))
+    .filter(({ named, n }) => named && n >= 3 && named.score > 0.9 && named.midi >= 40 && named.midi <= 88);
+  if (clear.length === 0) return null;
+  const tuning = median(clear.map(({ named }) => named!.cents));
+  const keys = allKeys(tuning);
+  for (const gathering of gatherings) {
+    if (gathering.named && Math.abs(gathering.named.cents - tuning) > 30) {
+      gathering.named = nameTone(pyramid, windowsOf(gathering.events), keys);
+    }
+  }
+  return tuning;
+}
+
+/** Up to three windows of tone, the longest first. */
+function windowsOf(events: readonly TimedEvent[]): ToneWindow[] {
+  return [...events]
+    .sort((a, b) => Math.min(b.until, 0.36) * 60 + b.level - (Math.min(a.until, 0.36) * 60 + a.level))
+    .slice(0, 3)
+    .map((event) => ({ start: event.seconds + 0.012, duration: Math.min(LONGEST_WINDOW, event.until - 0.02) }))
+    .filter(({ duration }, i) => i === 0 || duration >= SHORTEST_WINDOW)
+    .map(({ start, duration }) => ({ start, duration: Math.max(duration, SHORTEST_WINDOW) }));
+}
+
+function merge(gatherings: readonly Gathering[]): Group[] {
+  const open: { hints: TimedEvent[]; naming: Naming; weight: number }[] = [];
+  for (const { events, named } of gatherings) {
+    if (!named || named.score < LEAST_SCORE || named.margin < LEAST_MARGIN) continue;
+    const same = open.findLast((group) => group.naming.midi === named.midi);
+    const first = events[0].seconds;
+    const interleaved =
+      same &&
+      open.some(
+        (group) =>
+          group !== same &&
+          group.hints[0].seconds > lastOf(same) &&
+          group.weight >= 2 &&
+          group.hints[0].seconds < first,
+      );
+    if (same && !interleaved && first - lastOf(same) < REMEMBER) {
+      same.hints.push(...events);
+      same.hints.sort((a, b) => a.seconds - b.seconds);
+      if (events.length > same.weight) {
+        same.naming = named;
+        same.weight = events.length;
+      }
+    } else open.push({ hints: [...events], naming: named, weight: events.length });
+  }
+  return open
+    .map(({ hints, naming }) => ({ hints: relink(hints), naming }))
+    .sort((a, b) => a.hints[0].seconds - b.hints[0].seconds);
+}
+
+function lastOf(group: { hints: readonly Hint[] }): Seconds {
+  return group.hints[group.hints.length - 1].seconds;
+}
+
+/** Rests and gaps anew, within the group alone (what else sounded between does not end a stroke of this note). */
+function relink(hints: readonly TimedEvent[]): Hint[] {
+  return hints.map((hint, i) => ({
+    seconds: hint.seconds,
+    until: i + 1 < hints.length ? Math.min(hint.until, hints[i + 1].seconds - hint.seconds) : hint.until,
+    rest: i > 0 ? Math.min(hint.rest, hint.seconds - hints[i - 1].seconds) : hint.rest,
+    level: hint.level,
+  }));
+}

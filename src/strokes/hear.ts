@@ -1,0 +1,63 @@
+/**
+ * Samples in, takes and strokes out: the whole of hearing, for one recording.
+ */
+
+import { Pyramid } from '../signal/pyramid.ts';
+import type { Cents, Hertz, Seconds } from '../units.ts';
+import { detectEvents } from './events.ts';
+import { groupEvents, TAKE_PAUSE, TAKE_PAUSE_INTERVALS, type Group } from './grouping.ts';
+import { refineTake, type HeardTake } from './takes.ts';
+import { median } from '../statistics/order.ts';
+
+export interface Heard {
+  readonly takes: readonly HeardTake[];
+  /** The piano's tuning against the usual, where enough notes were clear. */
+  readonly tuning: Cents | null;
+  /** Number of coarse events that became no stroke. */
+  readonly unexplained: number;
+}
+
+/** Hears a mono recording. @throws RangeError for a sample rate outside 8 to 96 kHz. */
+export function hear(samples: Float32Array, sampleRate: Hertz): Heard {
+  const events = detectEvents(samples, sampleRate);
+  if (events.length === 0) return { takes: [], tuning: null, unexplained: 0 };
+  const pyramid = new Pyramid(samples, sampleRate);
+  const { groups, tuning } = groupEvents(pyramid, events);
+  const parts = groups.flatMap(splitAtPauses);
+  parts.sort((a, b) => a.hints[0].seconds - b.hints[0].seconds);
+  const end = samples.length / sampleRate;
+  const takes: HeardTake[] = [];
+  for (let i = 0; i < parts.length; i++) {
+    const from = i > 0 ? boundary(parts[i - 1], parts[i]) : 0;
+    const to = i + 1 < parts.length ? boundary(parts[i], parts[i + 1]) : end;
+    const refined = refineTake(pyramid, parts[i], takes.length + 1, from, to);
+    if (refined) takes.push(refined);
+  }
+  const explained = takes.reduce((sum, { strokes }) => sum + strokes.length, 0);
+  return { takes, tuning, unexplained: Math.max(0, events.length - explained) };
+}
+
+/** Between two takes: just before the first coarse stroke of the later, or their overlap's start. */
+function boundary(earlier: Group, later: Group): Seconds {
+  void earlier;
+  return later.hints[0].seconds - 0.03;
+}
+
+/** A pause longer than a take bears begins a new take of the same note. */
+function splitAtPauses(group: Group): Group[] {
+  const parts: Group[] = [];
+  let start = 0;
+  const { hints } = group;
+  for (let i = 1; i <= hints.length; i++) {
+    const gap = i < hints.length ? hints[i].seconds - hints[i - 1].seconds : Infinity;
+    const recent = hints
+      .slice(Math.max(start, i - 6), i)
+      .map((h, k, all) => (k > 0 ? h.seconds - all[k - 1].seconds : 0));
+    const running = recent.length > 1 ? median(recent.slice(1)) : 0;
+    if (gap > Math.max(TAKE_PAUSE, TAKE_PAUSE_INTERVALS * running)) {
+      parts.push({ ...group, hints: hints.slice(start, i) });
+      start = i;
+    }
+  }
+  return parts;
+}

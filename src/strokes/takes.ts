@@ -1,0 +1,195 @@
+/**
+ * From a group of coarse strokes to a take: every stroke of the note found, timed, measured and placed in a passage.
+ */
+
+import { arrivalOffset } from '../signal/arrival.ts';
+import { attackLayer, findAttack, learnAttack, type Attack, type Found } from '../signal/attack.ts';
+import { brightness, isClipped, peakLevel } from '../signal/loudness.ts';
+import type { Pyramid } from '../signal/pyramid.ts';
+import { median, quantile } from '../statistics/order.ts';
+import type { Decibels, MidiNote, Seconds } from '../units.ts';
+import type { Group } from './grouping.ts';
+import { passagesOf } from './passages.ts';
+import type { Doubt, Preceding, Stroke, Take } from './types.ts';
+
+/** A take with its strokes, and the attack that they were found by. */
+export interface HeardTake {
+  readonly take: Take;
+  readonly strokes: readonly Stroke[];
+  readonly attack: Attack | null;
+}
+
+interface Raw {
+  seconds: Seconds;
+  level: Decibels | null;
+  match: number | null;
+  confidence: number;
+  doubt: Doubt[];
+}
+
+/** Region searched before the first and after the last coarse stroke. */
+const MARGIN: Seconds = 0.3;
+const MARGIN_AFTER: Seconds = 0.6;
+/** The match that makes a stroke lies this many deviations over the matches of nothing, within limits. */
+const CONTRAST = 3.5;
+const LEAST_MATCH = 0.33;
+const SURE_MATCH = 0.5;
+/** Fainter than this against the take's own strokes is not one of them. */
+const LEAST_GAIN: Decibels = -26;
+/** A match this far under the take's own marks a low fit. */
+const LOW_FIT = 0.6;
+/** Runner-up over peak from which a slip by a period is possible. */
+const AMBIGUOUS = 0.93;
+const ARRIVAL_BELOW: MidiNote = 48;
+/** Dependence of the fitted scale on level: an attack's treble grows faster than its peak. */
+const SCALE_PER_LEVEL = 1;
+
+/** Refines one group. `from` and `to` bound the search: other notes' strokes lie beyond. */
+export function refineTake(
+  pyramid: Pyramid,
+  group: Group,
+  number: number,
+  from: Seconds,
+  to: Seconds,
+): HeardTake | null {
+  const { midi } = group.naming;
+  const first = group.hints[0].seconds;
+  const last = group.hints[group.hints.length - 1].seconds;
+  const attack = group.hints.length >= 3 ? learnAttack(pyramid, midi, group.hints) : null;
+  const raw = attack
+    ? timed(pyramid, attack, Math.max(from, first - MARGIN), Math.min(to, last + MARGIN_AFTER), midi)
+    : picked(pyramid, group);
+  if (raw.length === 0) return null;
+  return assemble(pyramid, raw, midi, number, attack);
+}
+
+function timed(pyramid: Pyramid, attack: Attack, from: Seconds, to: Seconds, midi: MidiNote): Raw[] {
+  const found = findAttack(pyramid, attack, from, to);
+  if (found.length === 0) return [];
+  const threshold = thresholdOf(found);
+  const clear = found.filter(({ match }) => match >= threshold);
+  if (clear.length === 0) return [];
+  const usual = quantile(
+    clear.map(({ gain }) => gain),
+    0.6,
+  );
+  const strokes = clear.filter(({ gain }) => gain > usual + LEAST_GAIN);
+  const full = pyramid.full;
+  const cleanest = mostIsolated(strokes);
+  // Above C3 the template's own zero is the steadier pick, in noise as in quiet; in the bass, where the first energy is
+  // faint and comes long before the wave, the arrival on the plain wave is, as long as noise does not hide it.
+  const zero = midi < ARRIVAL_BELOW ? (arrivalOffset(full, cleanest.map(({ seconds }) => seconds)) ?? 0) : 0;
+  const peaks = cleanest.map(({ seconds, gain }) => peakLevel(full, seconds + zero) - gain);
+  const reference = median(peaks);
+  const usualMatch = median(strokes.map(({ match }) => match));
+  return strokes.map(({ seconds, match, gain, runnerUp }) => {
+    const doubt: Doubt[] = [];
+    if (runnerUp > AMBIGUOUS && midi >= 72) doubt.push('period-ambiguous');
+    if (match < LOW_FIT * usualMatch) doubt.push('low-fit');
+    if (isClipped(full, seconds + zero)) doubt.push('clipped');
+    return {
+      seconds: seconds + zero,
+      level: reference + SCALE_PER_LEVEL * gain,
+      match,
+      confidence: 1 / (1 + Math.exp(-(match - threshold + 0.03) / 0.035)),
+      doubt,
+    };
+  });
+}
+
+/** What matches by chance, plus a margin: from all the peaks of the stretch, strokes being the few. */
+function thresholdOf(found: readonly Found[]): number {
+  const [{ match, contrast }] = found;
+  const other = found.find((f) => Math.abs(f.contrast - contrast) > 1e-6);
+  if (!other) return LEAST_MATCH;
+  const deviation = (other.match - match) / (other.contrast - contrast);
+  const centre = match - contrast * deviation;
+  return Math.max(LEAST_MATCH, Math.min(SURE_MATCH, centre + CONTRAST * deviation));
+}
+
+/** The strokes with most silence before them, up to eight: the cleanest view of the attack. */
+function mostIsolated(strokes: readonly Found[]): Found[] {
+  return strokes
+    .map((stroke, i) => ({ stroke, rest: i > 0 ? stroke.seconds - strokes[i - 1].seconds : 10 }))
+    .sort((a, b) => Math.min(b.rest, 0.7) - Math.min(a.rest, 0.7) || b.stroke.match - a.stroke.match)
+    .slice(0, Math.max(1, Math.min(8, Math.ceil(strokes.length / 2))))
+    .map(({ stroke }) => stroke);
+}
+
+/** Without a template: the coarse strokes as they were picked, and said to be so. */
+function picked(pyramid: Pyramid, group: Group): Raw[] {
+  return group.hints.map((hint) => {
+    const offset = arrivalOffset(pyramid.full, [hint.seconds]);
+    const seconds = Math.max(0, hint.seconds + (offset ?? 0));
+    return {
+      seconds,
+      level: peakLevel(pyramid.full, hint.seconds),
+      match: null,
+      confidence: 0.6,
+      doubt: ['no-template'] as Doubt[],
+    };
+  });
+}
+
+function assemble(
+  pyramid: Pyramid,
+  raw: readonly Raw[],
+  midi: MidiNote,
+  take: number,
+  attack: Attack | null,
+): HeardTake {
+  const { passages, missing, rate } = passagesOf(raw.map(({ seconds }) => seconds));
+  const slowLevels = raw.filter((_, i) => passages[i] === 'slow').map(({ level }) => level ?? -Infinity);
+  const slowLevel = slowLevels.length >= 3 ? median(slowLevels) : null;
+  const end = pyramid.full.samples.length / pyramid.full.rate;
+  const precedingOf = (i: number, at: Seconds): Preceding => {
+    if (i < 0) return { kind: 'none', restSeconds: null };
+    const passage = passages[i];
+    const level = raw[i].level;
+    const firm = passage === 'slow' && slowLevel !== null && level !== null && level >= slowLevel + 6;
+    return { kind: firm ? 'firm' : passage === null ? 'slow' : passage, restSeconds: at - raw[i].seconds };
+  };
+  const sounded = raw.map((stroke, i): Stroke => ({
+    kind: 'sounded',
+    take,
+    midi,
+    timeSeconds: stroke.seconds,
+    contactSeconds: null,
+    onsetSeconds: stroke.seconds,
+    keyBottomSeconds: null,
+    levelDb: Number.isFinite(stroke.level) ? stroke.level : null,
+    brightness: brightness(pyramid.full, stroke.seconds),
+    knockDb: null,
+    passage: passages[i],
+    group: null,
+    preceding: precedingOf(i - 1, stroke.seconds),
+    confidence: stroke.confidence,
+    contactConfidence: null,
+    absent: { contact: 'not-sought', keyBottom: 'not-sought' },
+    doubt: stroke.seconds + 0.06 > end ? [...stroke.doubt, 'cut-off'] : stroke.doubt,
+  }));
+  const silent = missing.map(({ seconds, after }): Stroke => ({
+    kind: 'silent',
+    take,
+    midi,
+    timeSeconds: seconds,
+    contactSeconds: null,
+    onsetSeconds: null,
+    keyBottomSeconds: null,
+    levelDb: null,
+    brightness: null,
+    knockDb: null,
+    passage: 'fast',
+    group: null,
+    preceding: precedingOf(after, seconds),
+    confidence: 0.6,
+    contactConfidence: null,
+    absent: { contact: 'not-sought', onset: 'none-heard', level: 'none-heard', keyBottom: 'not-sought' },
+    doubt: ['inferred-from-beat'],
+  }));
+  const strokes = [...sounded, ...silent].sort((a, b) => a.timeSeconds - b.timeSeconds);
+  return { take: { take, midi, asked: null, touch: null, ratePerSecond: rate }, strokes, attack };
+}
+
+/** The layer that a take's attack lives on, for whoever wants to look closer. */
+export { attackLayer };
