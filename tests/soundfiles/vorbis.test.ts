@@ -1,7 +1,18 @@
 import { describe, expect, it } from 'vitest';
 import { readSound } from '../../src/soundfiles/index.ts';
 import { oggChecksum } from '../../src/soundfiles/oggPages.ts';
-import { joined, latin, number, oggPage, packageFile, packageFiles, placesOf, refused, sealPage } from './material.ts';
+import {
+  expectSame,
+  joined,
+  latin,
+  number,
+  oggPage,
+  packageFile,
+  packageFiles,
+  placesOf,
+  refused,
+  sealPage,
+} from './material.ts';
 
 const release = () => packageFile('piano-release', 'rel42.ogg');
 const VORBIS = (channels: number, rate: number, blocks = 0xb8) =>
@@ -54,15 +65,15 @@ describe('Ogg Vorbis', () => {
     expect(pages).toBeGreaterThan(4);
     const whole = (await readSound(bytes)).channels[0];
     const shorter = (await readSound(moved(bytes, -1, -100n))).channels[0];
-    expect(shorter).toEqual(whole.subarray(0, whole.length - 100));
+    expectSame(shorter, whole.subarray(0, whole.length - 100));
     // The first page of sound claims to end 50 frames earlier: those 50 lie before the start.
     let late = bytes;
     for (let page = 2; page < pages; page++) late = moved(late, page, -50n);
-    expect((await readSound(late)).channels[0]).toEqual(whole.subarray(50));
+    expectSame((await readSound(late)).channels[0], whole.subarray(50));
     // A stream joined midway: all positions an hour on.
     let midway = bytes;
     for (let page = pages - 1; page >= 2; page--) midway = moved(midway, page, 172_800_000n);
-    expect((await readSound(midway)).channels[0]).toEqual(whole);
+    expectSame((await readSound(midway)).channels[0], whole);
   });
 
   it('refuses a longer length than the sound has', async () => {
@@ -99,7 +110,7 @@ describe('Ogg Vorbis', () => {
     );
     await refused(joined(bytes.subarray(0, pages[3]), [1, 2, 3], bytes.subarray(pages[3])), 'damaged', /no Ogg page/);
     await refused(joined(bytes, bytes), 'unsupported', /several streams/);
-    expect((await readSound(joined(bytes, [0, 0, 0]))).channels).toEqual((await readSound(bytes)).channels);
+    expectSame((await readSound(joined(bytes, [0, 0, 0]))).channels[1], (await readSound(bytes)).channels[1]);
   });
 
   it.each([
