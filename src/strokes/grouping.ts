@@ -11,7 +11,7 @@ import type { Hint } from '../signal/attack.ts';
 import type { StrokeEvent } from '../signal/detector.ts';
 import type { Pyramid } from '../signal/pyramid.ts';
 import { median } from '../statistics/order.ts';
-import type { Cents, Seconds } from '../units.ts';
+import type { Cents, Decibels, Seconds } from '../units.ts';
 import { allKeys, nameTone, type Naming, type ToneWindow } from './naming.ts';
 
 /** One note's coarse strokes, in order of time. */
@@ -34,11 +34,15 @@ interface TimedEvent extends Hint {
 const ALIKE = 0.5;
 /** A group's attack is compared with a stroke for this long after its last. */
 const REMEMBER: Seconds = 4;
-/** A tone is a note's when its comb scores so much. */
-const LEAST_SCORE = 0.62;
+/** A tone is a note's when its comb scores so much: less is asked of a group whose attacks already agree. */
+const LEAST_SCORE = 0.6;
 const LEAST_MARGIN = 0.03;
+const MANY = 4;
+const LEAST_SCORE_OF_MANY = 0.48;
 /** Events this far below the loudest of the last seconds are not strokes on their own. */
 const FAINT = 34;
+/** Strokes among another note's, fainter than those by this, are its company. */
+const COMPANY_UNDER: Decibels = 5;
 const LONGEST_WINDOW: Seconds = 0.34;
 const SHORTEST_WINDOW: Seconds = 0.08;
 /** Longest pause within a take, and the multiple of its own running interval that counts where that is longer. */
@@ -141,7 +145,7 @@ function windowsOf(events: readonly TimedEvent[]): ToneWindow[] {
 function merge(gatherings: readonly Gathering[]): Group[] {
   const open: { hints: TimedEvent[]; naming: Naming; weight: number }[] = [];
   for (const { events, named } of gatherings) {
-    if (!named || named.score < LEAST_SCORE || named.margin < LEAST_MARGIN) continue;
+    if (!named || !isTone(named, events.length)) continue;
     const same = open.findLast((group) => group.naming.midi === named.midi);
     const first = events[0].seconds;
     const interleaved =
@@ -163,8 +167,21 @@ function merge(gatherings: readonly Gathering[]): Group[] {
     } else open.push({ hints: [...events], naming: named, weight: events.length });
   }
   return open
+    .filter((group) => !open.some((other) => other !== group && isWithin(group, other)))
     .map(({ hints, naming }) => ({ hints: relink(hints), naming }))
     .sort((a, b) => a.hints[0].seconds - b.hints[0].seconds);
+}
+
+/** True for the faint company of another note's strokes: its knocks and releases, resembling each other. */
+function isWithin(group: { hints: readonly TimedEvent[] }, other: { hints: readonly TimedEvent[] }): boolean {
+  if (other.hints.length < group.hints.length || lastOf(other) < group.hints[0].seconds) return false;
+  if (other.hints[0].seconds > group.hints[0].seconds || lastOf(other) + REMEMBER < lastOf(group)) return false;
+  const levelOf = ({ hints }: { hints: readonly TimedEvent[] }) => median(hints.map(({ level }) => level));
+  return levelOf(group) < levelOf(other) - COMPANY_UNDER;
+}
+
+function isTone({ score, margin }: Naming, strokes: number): boolean {
+  return strokes >= MANY ? score >= LEAST_SCORE_OF_MANY : score >= LEAST_SCORE && margin >= LEAST_MARGIN;
 }
 
 function lastOf(group: { hints: readonly Hint[] }): Seconds {
