@@ -134,7 +134,12 @@ interface Learned {
  * From one stroke to the mean of all: aligned to the seed with room before it, the mean shows where the burst really
  * begins; cut there, it is aligned and averaged once more.
  */
-function learnFrom(seed: Float32Array, pieces: readonly { data: Float32Array }[], rate: Hertz, after: Seconds): Learned {
+function learnFrom(
+  seed: Float32Array,
+  pieces: readonly { data: Float32Array }[],
+  rate: Hertz,
+  after: Seconds,
+): Learned {
   const wide = Math.round((WIDE_BEFORE + after) * rate);
   const peak = burstStart(seed, rate, Math.round(HINT_ERROR * rate), seed.length - wide);
   const from = Math.max(0, Math.min(seed.length - wide, peak - Math.round(WIDE_BEFORE * rate)));

@@ -78,7 +78,13 @@ function timed(pyramid: Pyramid, attack: Attack, from: Seconds, to: Seconds, mid
   const cleanest = mostIsolated(strokes);
   // Above C3 the template's own zero is the steadier pick, in noise as in quiet; in the bass, where the first energy is
   // faint and comes long before the wave, the arrival on the plain wave is, as long as noise does not hide it.
-  const zero = midi < ARRIVAL_BELOW ? (arrivalOffset(full, cleanest.map(({ seconds }) => seconds)) ?? 0) : 0;
+  const zero =
+    midi < ARRIVAL_BELOW
+      ? (arrivalOffset(
+          full,
+          cleanest.map(({ seconds }) => seconds),
+        ) ?? 0)
+      : 0;
   const peaks = cleanest.map(({ seconds, gain }) => peakLevel(full, seconds + zero) - gain);
   const reference = median(peaks);
   const usualMatch = median(strokes.map(({ match }) => match));

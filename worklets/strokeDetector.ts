@@ -1,0 +1,66 @@
+/**
+ * The audio thread's side of listening: an adapter around the detector, and nothing else.
+ *
+ * Every block goes to the detector, whatever its size; where no input is connected, silence of the same length, so that
+ * frames stay in step with the clock. Messages are sent for strokes and gaps only, never for a block.
+ */
+
+import { emptyStrokeEvent, StrokeDetector } from '../src/signal/detector.ts';
+import { STROKE_DETECTOR, type FromDetector, type ToDetector } from './messages.ts';
+
+const MAX_BLOCK = 4096;
+
+class StrokeDetectorProcessor extends AudioWorkletProcessor {
+  private readonly detector = new StrokeDetector({ sampleRate, maxBlock: MAX_BLOCK });
+  private readonly event = emptyStrokeEvent();
+  private readonly silence = new Float32Array(MAX_BLOCK);
+  private expected = -1;
+
+  constructor() {
+    super();
+    this.port.onmessage = ({ data }: MessageEvent<ToDetector>) => {
+      if (data.type === 'flush') {
+        this.report(this.detector.flush());
+        this.send({ type: 'flushed', frame: this.detector.framesSeen });
+      } else {
+        this.detector.reset();
+        this.expected = -1;
+      }
+    };
+  }
+
+  process(inputs: Float32Array[][], outputs: Float32Array[][]): boolean {
+    const input = inputs[0]?.[0];
+    const length = input?.length ?? outputs[0]?.[0]?.length ?? 128;
+    // Some implementations give the clock as a BigInt.
+    const now = Number(currentFrame);
+    if (this.expected >= 0 && now !== this.expected) {
+      this.send({ type: 'gap', frame: this.detector.framesSeen, missing: now - this.expected });
+    }
+    this.expected = now + length;
+    if (length <= MAX_BLOCK) {
+      this.report(
+        this.detector.process(input ?? (length === MAX_BLOCK ? this.silence : this.silence.subarray(0, length))),
+      );
+    } else {
+      for (let at = 0; at < length; at += MAX_BLOCK) {
+        const end = Math.min(length, at + MAX_BLOCK);
+        this.report(this.detector.process(input ? input.subarray(at, end) : this.silence.subarray(0, end - at)));
+      }
+    }
+    return true;
+  }
+
+  private report(waiting: number): void {
+    for (let i = 0; i < waiting; i++) {
+      const { frame, strength, level, precursor } = this.detector.read(i, this.event);
+      this.send({ type: 'stroke', frame, strength, level, precursor });
+    }
+  }
+
+  private send(message: FromDetector): void {
+    this.port.postMessage(message);
+  }
+}
+
+registerProcessor(STROKE_DETECTOR, StrokeDetectorProcessor);
