@@ -16,7 +16,8 @@ export function warningsOf(samples: Float32Array, sampleRate: Hertz, strokes: re
   let peak = 0;
   let clipped = 0;
   let sum = 0;
-  for (const x of samples) {
+  for (let i = 0; i < samples.length; i++) {
+    const x = samples[i];
     const size = Math.abs(x);
     if (size > peak) peak = size;
     if (size >= CLIPPED) clipped++;

@@ -75,6 +75,8 @@ const RING_FROM: Seconds = 0.04;
 const RING_UP_TO: Seconds = 0.34;
 const MOST_STROKES = 14;
 const MOST_SEEDS = 3;
+/** With this no other seed is tried. */
+const CLEAR_AGREEMENT = 0.85;
 /** Median match below which strokes are not one note's. */
 const LEAST_AGREEMENT = 0.3;
 /** Strokes nearer than this are not told apart here. */
@@ -118,6 +120,7 @@ export function learnAttack(pyramid: Pyramid, midi: MidiNote, hints: readonly Hi
   for (const seed of seeds) {
     const learned = learnFrom(seed.data, pieces, rate, register.length);
     if (!best || learned.match > best.match) best = learned;
+    if (best.match >= CLEAR_AGREEMENT) break;
   }
   if (!best || best.match < LEAST_AGREEMENT) return null;
   return { rate, filter, zero: Math.round(BEFORE_ZERO * rate), ...best };

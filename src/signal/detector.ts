@@ -69,6 +69,8 @@ const LOW_BANDS = 3;
 /** Rises in a band are counted between these limits, dB. */
 const RISE_FROM: Decibels = 1;
 const RISE_UP_TO: Decibels = 24;
+/** Power ratio of the least rise that counts. */
+const LEAST_RATIO = 10 ** (RISE_FROM / 10);
 /** Detection threshold, weighted dB. */
 const THRESHOLD = 3;
 /** A second event nearer than this is the same stroke, unless it is much louder. */
@@ -295,14 +297,16 @@ export class StrokeDetector {
       recent /= window;
       this.level[row + (newest & (RING - 1))] = recent;
       if (newest < BEFORE_TO + window) continue;
+      // Mostly nothing rises: stop at the first earlier level that shows it.
+      const limit = recent / LEAST_RATIO;
       let before = 0;
-      for (let i = window + BEFORE_FROM; i <= window + BEFORE_TO; i++) {
+      for (let i = window + BEFORE_FROM; i <= window + BEFORE_TO && before <= limit; i++) {
         const earlier = this.level[row + ((newest - i) & (RING - 1))];
         if (earlier > before) before = earlier;
       }
-      if (recent < 1.26 * before) continue;
+      if (before > limit) continue;
       const rise = powerToDecibels(recent / before);
-      if (rise > RISE_FROM) sum += weight * ((rise < RISE_UP_TO ? rise : RISE_UP_TO) - RISE_FROM);
+      sum += weight * ((rise < RISE_UP_TO ? rise : RISE_UP_TO) - RISE_FROM);
     }
     return sum / THRESHOLD;
   }

@@ -25,6 +25,8 @@ export function powerOfTwo(n: number): number {
 
 export class FourierTransform {
   readonly size: number;
+  /** Two spectra for whoever works at this size; nobody keeps anything in them. */
+  readonly scratch: readonly [Float64Array, Float64Array];
   private readonly fft: FFT;
   private readonly time: Float64Array;
   private readonly back: Float64Array;
@@ -35,6 +37,7 @@ export class FourierTransform {
     this.fft = new FFT(size);
     this.time = new Float64Array(size);
     this.back = new Float64Array(2 * size);
+    this.scratch = [this.spectrum(), this.spectrum()];
   }
 
   /** A new buffer for a spectrum of this size. */
@@ -42,11 +45,11 @@ export class FourierTransform {
     return new Float64Array(2 * this.size);
   }
 
-  /** Transforms `count` samples from `start`, zeros behind them, into `spectrum` (bins 0 to n/2). */
+  /** Transforms `count` samples from `start` (all within the array), zeros behind them, into `spectrum` (bins 0 to n/2). */
   forward(samples: ArrayLike<number>, start: number, count: number, spectrum: Float64Array): Float64Array {
     const { time, size } = this;
     const n = Math.min(count, size);
-    for (let i = 0; i < n; i++) time[i] = samples[start + i] ?? 0;
+    for (let i = 0; i < n; i++) time[i] = samples[start + i];
     time.fill(0, n);
     // fft.js declares number[], but reads and writes any array-like of doubles.
     this.fft.realTransform(spectrum as unknown as number[], time as unknown as number[]);

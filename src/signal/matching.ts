@@ -29,23 +29,7 @@ export function matchEverywhere(data: Float32Array, template: Float32Array): Mat
   for (const v of template) templateEnergy += v * v;
   if (!(templateEnergy > 0)) return { rho, gain };
 
-  const n = powerOfTwo(Math.max(512, 4 * m));
-  const step = n - m + 1;
-  const transform = fourier(n);
-  const kernel = transform.forward(template, 0, m, transform.spectrum());
-  const spectrum = transform.spectrum();
-  for (let start = 0; start < lags; start += step) {
-    transform.forward(data, start, Math.min(n, data.length - start), spectrum);
-    for (let k = 0; k <= n; k += 2) {
-      const re = spectrum[k] * kernel[k] + spectrum[k + 1] * kernel[k + 1];
-      const im = spectrum[k + 1] * kernel[k] - spectrum[k] * kernel[k + 1];
-      spectrum[k] = re;
-      spectrum[k + 1] = im;
-    }
-    const back = transform.inverse(spectrum);
-    const count = Math.min(step, lags - start);
-    for (let i = 0; i < count; i++) gain[start + i] = back[2 * i];
-  }
+  correlate(data, template, gain);
 
   let energy = 0;
   for (let i = 0; i < m; i++) energy += data[i] * data[i];
@@ -57,6 +41,33 @@ export function matchEverywhere(data: Float32Array, template: Float32Array): Mat
     energy += data[p + m] * data[p + m] - data[p] * data[p];
   }
   return { rho, gain };
+}
+
+/**
+ * Correlation of `kernel` with `data` at lags 0, 1, ... as far as `into` reaches: Σ data[lag + i]·kernel[i]. Data count
+ * as zero beyond their end. Overlap-save in blocks of about four kernels.
+ */
+export function correlate(data: Float32Array, kernel: ArrayLike<number>, into: Float32Array): Float32Array {
+  const m = kernel.length;
+  const lags = into.length;
+  const n = Math.min(powerOfTwo(Math.max(512, 4 * m)), powerOfTwo(lags + m));
+  const step = n - m + 1;
+  const transform = fourier(n);
+  const [spectrum, kernelSpectrum] = transform.scratch;
+  transform.forward(kernel, 0, m, kernelSpectrum);
+  for (let start = 0; start < lags; start += step) {
+    transform.forward(data, start, Math.max(0, Math.min(n, data.length - start)), spectrum);
+    for (let k = 0; k <= n; k += 2) {
+      const re = spectrum[k] * kernelSpectrum[k] + spectrum[k + 1] * kernelSpectrum[k + 1];
+      const im = spectrum[k + 1] * kernelSpectrum[k] - spectrum[k] * kernelSpectrum[k + 1];
+      spectrum[k] = re;
+      spectrum[k + 1] = im;
+    }
+    const back = transform.inverse(spectrum);
+    const count = Math.min(step, lags - start);
+    for (let i = 0; i < count; i++) into[start + i] = back[2 * i];
+  }
+  return into;
 }
 
 /** Place of the peak between samples, -0.5 to 0.5 about `at`, by the parabola through three values. */

@@ -33,7 +33,7 @@ export interface KeyScore {
 
 const FLOOR_SHARE = 0.4;
 const FLOOR_REACH: Hertz = 200;
-const FLOOR_STEP: Hertz = 80;
+const FLOOR_STEP: Hertz = 150;
 const CEILING = 35;
 const LOWEST: Hertz = 60;
 /** Tunings asked, cents; each tooth reaches half a step more to either side. */

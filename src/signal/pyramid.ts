@@ -59,17 +59,28 @@ export class Pyramid {
 function halve({ samples, rate }: Layer): Layer {
   const out = new Float32Array(samples.length >> 1);
   const last = samples.length - 1;
+  const [a, b, c, d, e, f, g, h, k] = TAPS;
   for (let i = 0; i < out.length; i++) {
-    const c = 2 * i;
-    let sum = 0.5 * samples[c];
-    if (c >= HALF && c + HALF <= last) {
-      for (let j = 0; j < TAPS.length; j++) sum += TAPS[j] * (samples[c - 2 * j - 1] + samples[c + 2 * j + 1]);
+    const m = 2 * i;
+    if (m >= HALF && m + HALF <= last) {
+      out[i] =
+        0.5 * samples[m] +
+        a * (samples[m - 1] + samples[m + 1]) +
+        b * (samples[m - 3] + samples[m + 3]) +
+        c * (samples[m - 5] + samples[m + 5]) +
+        d * (samples[m - 7] + samples[m + 7]) +
+        e * (samples[m - 9] + samples[m + 9]) +
+        f * (samples[m - 11] + samples[m + 11]) +
+        g * (samples[m - 13] + samples[m + 13]) +
+        h * (samples[m - 15] + samples[m + 15]) +
+        k * (samples[m - 17] + samples[m + 17]);
     } else {
+      let sum = 0.5 * samples[m];
       for (let j = 0; j < TAPS.length; j++) {
-        sum += TAPS[j] * ((samples[c - 2 * j - 1] ?? 0) + (samples[c + 2 * j + 1] ?? 0));
+        sum += TAPS[j] * ((samples[m - 2 * j - 1] ?? 0) + (samples[m + 2 * j + 1] ?? 0));
       }
+      out[i] = sum;
     }
-    out[i] = sum;
   }
   return { samples: out, rate: rate / 2 };
 }

@@ -9,6 +9,8 @@
  * 63 (1975), sections II.B and III.C. Segments are Hann-windowed and each counts by its own energy once.
  */
 
+import { correlate } from './matching.ts';
+
 /** A stretch of samples, from `start` up to, not including, `end`. */
 export interface Stretch {
   readonly start: number;
@@ -72,16 +74,16 @@ function levinson(r: Float64Array): Float64Array {
  * outside the recording count as zero.
  */
 export function residual(samples: Float32Array, filter: Float64Array, from: number, to: number): Float32Array {
-  const out = new Float32Array(to - from);
   const order = filter.length - 1;
-  for (let n = from; n < to; n++) {
-    let sum = 0;
-    if (n >= order && n < samples.length) {
-      for (let k = 0; k <= order; k++) sum += filter[k] * samples[n - k];
-    } else {
-      for (let k = 0; k <= order; k++) sum += filter[k] * (samples[n - k] ?? 0);
-    }
-    out[n - from] = sum;
+  const first = from - order;
+  const inside = first >= 0 && to <= samples.length;
+  let data: Float32Array;
+  if (inside) data = samples.subarray(first, to);
+  else {
+    data = new Float32Array(to - first);
+    const begin = Math.max(0, first);
+    const end = Math.min(samples.length, to);
+    if (end > begin) data.set(samples.subarray(begin, end), begin - first);
   }
-  return out;
+  return correlate(data, Float64Array.from(filter).reverse(), new Float32Array(to - from));
 }

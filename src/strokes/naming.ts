@@ -31,6 +31,9 @@ export interface Naming {
   readonly margin: number;
 }
 
+/** With so clear a first window no other is asked. */
+const CLEAR_SCORE = 0.9;
+const CLEAR_MARGIN = 0.25;
 const TUNINGS: readonly Cents[] = [-40, -20, 0, 20, 40];
 
 /** All 88 keys, tuned as an average piano, all moved by `offset` cents. */
@@ -48,15 +51,18 @@ export function nameTone(
   candidates: readonly Candidate[] = ALL_KEYS,
 ): Naming | null {
   const sums = new Map<MidiNote, number>();
-  const fits = windows.map(({ start, duration }) => {
+  const fits: ReturnType<typeof scoreKeys>[] = [];
+  let ranked: [MidiNote, number][] = [];
+  for (const { start, duration } of windows) {
     const scored = scoreKeys(pyramid, start, duration, candidates, TUNINGS);
-    for (const { midi, score } of scored.scores) sums.set(midi, (sums.get(midi) ?? 0) + score / windows.length);
-    return scored;
-  });
+    fits.push(scored);
+    for (const { midi, score } of scored.scores) sums.set(midi, (sums.get(midi) ?? 0) + score);
+    ranked = [...sums.entries()].map(([midi, sum]): [MidiNote, number] => [midi, sum / fits.length]);
+    ranked.sort((a, b) => b[1] - a[1]);
+    if (ranked[0][1] >= CLEAR_SCORE && ranked[0][1] - rivalOf(ranked) >= CLEAR_MARGIN) break;
+  }
   if (fits.length === 0) return null;
-  const ranked = [...sums.entries()].sort((a, b) => b[1] - a[1]);
   const [best, score] = ranked[0];
-  const rival = ranked.find(([midi]) => Math.abs(midi - best) > 1);
   const candidate = candidates.find(({ midi }) => midi === best)!;
   for (const { scores, relief } of fits) {
     const cents = scores.find(({ midi }) => midi === best)!.cents;
@@ -68,10 +74,15 @@ export function nameTone(
       hertz: fit.hertz,
       cents: centsBetween(tunedFirstPartial(nearest.midi), fit.hertz),
       score,
-      margin: score - (rival?.[1] ?? 0),
+      margin: score - rivalOf(ranked),
     };
   }
   return null;
+}
+
+/** Score of the best key that is no neighbour of the first. */
+function rivalOf(ranked: readonly (readonly [MidiNote, number])[]): number {
+  return ranked.find(([midi]) => Math.abs(midi - ranked[0][0]) > 1)?.[1] ?? 0;
 }
 
 const ALL_KEYS = allKeys();
