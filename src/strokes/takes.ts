@@ -8,6 +8,7 @@ import { brightness, isClipped, peakLevel } from '../signal/loudness.ts';
 import type { Pyramid } from '../signal/pyramid.ts';
 import { median, quantile } from '../statistics/order.ts';
 import type { Decibels, MidiNote, Seconds } from '../units.ts';
+import { tellDoubles, withoutEchoes } from './company.ts';
 import type { Group } from './grouping.ts';
 import { passagesOf } from './passages.ts';
 import type { Doubt, Preceding, Stroke, Take } from './types.ts';
@@ -20,6 +21,7 @@ export interface HeardTake {
 }
 
 interface Raw {
+  double: boolean;
   seconds: Seconds;
   level: Decibels | null;
   match: number | null;
@@ -73,7 +75,8 @@ function timed(pyramid: Pyramid, attack: Attack, from: Seconds, to: Seconds, mid
     clear.map(({ gain }) => gain),
     0.6,
   );
-  const strokes = clear.filter(({ gain }) => gain > usual + LEAST_GAIN);
+  const told = tellDoubles(withoutEchoes(clear.filter(({ gain }) => gain > usual + LEAST_GAIN)));
+  const strokes = told.filter(({ double }) => !double).map(({ place }) => place);
   const full = pyramid.full;
   const cleanest = mostIsolated(strokes);
   // Above C3 the template's own zero is the steadier pick, in noise as in quiet; in the bass, where the first energy is
@@ -88,12 +91,13 @@ function timed(pyramid: Pyramid, attack: Attack, from: Seconds, to: Seconds, mid
   const peaks = cleanest.map(({ seconds, gain }) => peakLevel(full, seconds + zero) - gain);
   const reference = median(peaks);
   const usualMatch = median(strokes.map(({ match }) => match));
-  return strokes.map(({ seconds, match, gain, runnerUp }) => {
+  return told.map(({ place: { seconds, match, gain, runnerUp }, double }) => {
     const doubt: Doubt[] = [];
     if (runnerUp > AMBIGUOUS && midi >= 72) doubt.push('period-ambiguous');
     if (match < LOW_FIT * usualMatch) doubt.push('low-fit');
     if (isClipped(full, seconds + zero)) doubt.push('clipped');
     return {
+      double,
       seconds: seconds + zero,
       level: reference + SCALE_PER_LEVEL * gain,
       match,
@@ -128,6 +132,7 @@ function picked(pyramid: Pyramid, group: Group): Raw[] {
     const offset = arrivalOffset(pyramid.full, [hint.seconds]);
     const seconds = Math.max(0, hint.seconds + (offset ?? 0));
     return {
+      double: false,
       seconds,
       level: peakLevel(pyramid.full, hint.seconds),
       match: null,
@@ -144,7 +149,11 @@ function assemble(
   take: number,
   attack: Attack | null,
 ): HeardTake {
-  const { passages, missing, rate } = passagesOf(raw.map(({ seconds }) => seconds));
+  const single = raw.filter(({ double }) => !double);
+  const { passages: ofSingle, missing, rate } = passagesOf(single.map(({ seconds }) => seconds));
+  const passages = raw.map(
+    (stroke, i) => ofSingle[single.indexOf(stroke.double ? lastSingle(raw, i) : stroke)] ?? null,
+  );
   const slowLevels = raw.filter((_, i) => passages[i] === 'slow').map(({ level }) => level ?? -Infinity);
   const slowLevel = slowLevels.length >= 3 ? median(slowLevels) : null;
   const end = pyramid.full.samples.length / pyramid.full.rate;
@@ -195,6 +204,12 @@ function assemble(
   }));
   const strokes = [...sounded, ...silent].sort((a, b) => a.timeSeconds - b.timeSeconds);
   return { take: { take, midi, asked: null, touch: null, ratePerSecond: rate }, strokes, attack };
+}
+
+function lastSingle(raw: readonly Raw[], i: number): Raw {
+  let k = i;
+  while (k > 0 && raw[k].double) k--;
+  return raw[k];
 }
 
 /** The layer that a take's attack lives on, for whoever wants to look closer. */
