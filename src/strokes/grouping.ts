@@ -41,6 +41,8 @@ const MANY = 4;
 const LEAST_SCORE_OF_MANY = 0.48;
 /** Events this far below the loudest of the last seconds are not strokes on their own. */
 const FAINT = 34;
+/** One or two sounds this far under the usual strokes are the room's, whatever tone they have. */
+const STRAY_UNDER: Decibels = 14;
 /** Strokes among another note's, fainter than those by this, are its company. */
 const COMPANY_UNDER: Decibels = 5;
 const LONGEST_WINDOW: Seconds = 0.34;
@@ -144,8 +146,11 @@ function windowsOf(events: readonly TimedEvent[]): ToneWindow[] {
 
 function merge(gatherings: readonly Gathering[]): Group[] {
   const open: { hints: TimedEvent[]; naming: Naming; weight: number }[] = [];
+  const large = gatherings.filter(({ events, named }) => named && events.length >= MANY && isTone(named, MANY));
+  const usual = large.length ? median(large.flatMap(({ events }) => events.map(({ level }) => level))) : -Infinity;
   for (const { events, named } of gatherings) {
     if (!named || !isTone(named, events.length)) continue;
+    if (events.length < MANY && median(events.map(({ level }) => level)) < usual - STRAY_UNDER) continue;
     const same = open.findLast((group) => group.naming.midi === named.midi);
     const first = events[0].seconds;
     const interleaved =

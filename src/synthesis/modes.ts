@@ -73,6 +73,8 @@ const HARDNESS: readonly (readonly [number, number])[] = [
 
 /** Least decay of the part of a tone that dies soonest, nepers per second (100 dB/s). */
 const EARLY_DECAY = 11.5;
+/** How fast a top note grows after its first millisecond, nepers per second. */
+const GROWTH = 150;
 
 /** Contact duration of a medium loud blow (2.8 m/s), seconds. */
 export function contactDuration(midi: MidiNote): Seconds {
@@ -98,6 +100,7 @@ export function decibelsToNepers(decibelsPerSecond: number): number {
 export function noteModes(midi: MidiNote, variant: Variant, tuning: Cents, highest: Hertz, seed: number): NoteModes {
   const random = new RandomStream(seed, `strings ${midi} ${variant.travelExponent}`);
   const bass = Math.min(1, Math.max(0, (57 - midi) / 24));
+  const high = Math.min(1, Math.max(0, (midi - 60) / 12));
   const b = inharmonicity(midi) * (1 - bass * (1 - variant.bassInharmonicity)) * Math.exp(random.normal(0, 0.07));
   const first = tunedFirstPartial(midi) * centsToRatio(tuning + random.normal(0, 1.5));
   const place = (midi - 21) / 87;
@@ -110,6 +113,8 @@ export function noteModes(midi: MidiNote, variant: Variant, tuning: Cents, highe
   const growing = variant.decayPerPartial * Math.min(1, Math.max(0.3, (midi - 21) / 36));
   // Recorded notes of the top octaves fall about twice as steeply as the hammer's pulse and one order of this explain.
   const steepness = 1 + Math.min(1.2, Math.max(0, (midi - 72) / 20));
+  // Recorded tones lose some dB within the first tenth of a second; those of the top octave start at once and still grow.
+  const early = variant.early * (1 - 1.75 * Math.min(1, Math.max(0, (midi - 84) / 12)));
   const modes: Mode[] = [];
   const ceiling = Math.min(highest, 15000);
   for (let n = 1; ; n++) {
@@ -123,7 +128,7 @@ export function noteModes(midi: MidiNote, variant: Variant, tuning: Cents, highe
     const fast = decibelsToNepers(prompt * growth * ownDecay * Math.exp(random.normal(0, 0.15)));
     const slow = decibelsToNepers(after * growth * Math.exp(random.normal(0, 0.2)));
     const phase = random.normal(0, 0.35);
-    const aftersound = variant.aftersound * (1 + 0.6 * bass) * Math.exp(random.normal(0, 0.3));
+    const aftersound = variant.aftersound * (1 + 0.6 * bass - 0.4 * high) * Math.exp(random.normal(0, 0.3));
     const add = (share: number, decay: number, cents: Cents): void => {
       modes.push({
         omega: 2 * Math.PI * frequency * centsToRatio(cents),
@@ -133,9 +138,8 @@ export function noteModes(midi: MidiNote, variant: Variant, tuning: Cents, highe
         isString: true,
       });
     };
-    // The blow itself dies soonest: recorded tones lose some dB within the first tenth of a second.
-    if (n <= 24) add(variant.early, Math.max(6 * fast, EARLY_DECAY), 0);
-    const body = n <= 24 ? 1 - variant.early : 1;
+    if (n <= 24) add(early, early > 0 ? Math.max(6 * fast, EARLY_DECAY) : GROWTH, 0);
+    const body = n <= 24 ? 1 - early : 1;
     if (strings === 3 && n <= 12) {
       add(0.55 * body * (1 - aftersound), fast, detune[0]);
       add(0.45 * body * (1 - aftersound), fast * 1.1, detune[1]);
