@@ -78,7 +78,7 @@ const MOST_SEEDS = 3;
 /** With this no other seed is tried. */
 const CLEAR_AGREEMENT = 0.85;
 /** Median match below which strokes are not one note's. */
-const LEAST_AGREEMENT = 0.3;
+const LEAST_AGREEMENT = 0.45;
 /** Strokes nearer than this are not told apart here. */
 export const LEAST_INTERVAL: Seconds = 0.036;
 
@@ -95,7 +95,7 @@ export function attackLayer(pyramid: Pyramid, midi: MidiNote): Layer {
 
 /**
  * Learns a note's attack from coarse strokes. `null` where they do not agree enough to be one note's strokes: fewer than
- * two, or a median match below 0.3.
+ * two, or a median match below 0.45.
  */
 export function learnAttack(pyramid: Pyramid, midi: MidiNote, hints: readonly Hint[]): Attack | null {
   const register = registerOf(midi);

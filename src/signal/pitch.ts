@@ -43,6 +43,15 @@ const SHARP_FROM: MidiNote = 106;
 const SHARP_TUNINGS: readonly Cents[] = [60, 80, 100, 120, 140];
 const BASS_FACTORS = [0.45, 0.75, 1.15];
 const MIDDLE_FACTORS = [0.8, 1.15];
+/** Share of all that stands in a spectrum which a comb is at least measured against. */
+const LEAST_WITHIN = 0.35;
+/** Of a bass key's first partials above 60 Hz, this share must stand this high, dB. */
+const PRESENT_OF = 10;
+const PRESENT = 13;
+const PRESENT_SHARE = 0.6;
+/** From here up a string always sounds its fundamental, at least this high over the floor, dB. */
+const FUNDAMENTAL_FROM: MidiNote = 50;
+const FUNDAMENTAL_HEIGHT = 18;
 const YIN_BELOW: MidiNote = 50;
 /** A wave is periodic enough when 1 − d′ reaches this; less is held against a bass key, more is no merit: so are octaves below. */
 const PERIODIC = 0.8;
@@ -160,6 +169,9 @@ function combScore(relief: Relief, first: Hertz, b: number, midi: MidiNote): num
   let covered = 0;
   let room = 0;
   let lastBin = 0;
+  let asked = 0;
+  let present = 0;
+  let fundamental = 0;
   for (let n = 1; n <= most; n++) {
     const f = n * first * Math.sqrt((1 + b * n * n) / (1 + b));
     const bin = f / binHertz;
@@ -170,6 +182,11 @@ function combScore(relief: Relief, first: Hertz, b: number, midi: MidiNote): num
     let peak = 0;
     for (let k = lo; k <= hi; k++) if (height[k] > peak) peak = height[k];
     const between = height[Math.round((f - first / 2) / binHertz)] ?? 0;
+    if (n <= PRESENT_OF && f > LOWEST) {
+      asked++;
+      if (peak > PRESENT) present++;
+      if (n === 1) fundamental = peak;
+    }
     const weight = (f < 80 && midi < 40 ? 0.3 : 1) / Math.sqrt(n + 1);
     sum += weight * (peak - 0.7 * between);
     weights += weight;
@@ -180,9 +197,15 @@ function combScore(relief: Relief, first: Hertz, b: number, midi: MidiNote): num
     lastBin = hi;
   }
   if (weights === 0) return -Infinity;
-  const coverage = total > 0 ? covered / total : 0;
+  // Partials beyond the last tooth are not held against a bass key, unless nearly all stands there.
+  const within = Math.max(weighted[Math.min(lastBin + 3, weighted.length - 1)], LEAST_WITHIN * total);
+  const coverage = within > 0 ? covered / within : 0;
   const occupied = room / Math.max(room, lastBin + 2);
-  return sum / weights / CEILING + coverage - 0.6 * occupied;
+  const score = sum / weights / CEILING + coverage - 0.6 * occupied;
+  // A key below a tone finds its teeth on every second or fifth partial only; above C3 its fundamental is missing too.
+  const support =
+    midi < FUNDAMENTAL_FROM ? present / Math.max(1, asked) / PRESENT_SHARE : fundamental / FUNDAMENTAL_HEIGHT;
+  return score * (0.5 + 0.5 * Math.min(1, support));
 }
 
 /**

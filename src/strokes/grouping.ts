@@ -11,7 +11,7 @@ import type { Hint } from '../signal/attack.ts';
 import type { StrokeEvent } from '../signal/detector.ts';
 import type { Pyramid } from '../signal/pyramid.ts';
 import { median } from '../statistics/order.ts';
-import type { Cents, Decibels, Seconds } from '../units.ts';
+import type { Cents, Decibels, MidiNote, Seconds } from '../units.ts';
 import { allKeys, nameTone, type Naming, type ToneWindow } from './naming.ts';
 
 /** One note's coarse strokes, in order of time. */
@@ -29,6 +29,8 @@ interface Gathering {
 
 interface TimedEvent extends Hint {
   readonly strength: number;
+  /** Time until something nearly as loud follows: so long the tone may be listened to. */
+  readonly alone: Seconds;
 }
 
 const ALIKE = 0.5;
@@ -37,6 +39,9 @@ const REMEMBER: Seconds = 4;
 /** A tone is a note's when its comb scores so much: less is asked of a group whose attacks already agree. */
 const LEAST_SCORE = 0.6;
 const LEAST_MARGIN = 0.03;
+/** Bass combs have many teeth, and few that stand high: noise is seldom mistaken for one. */
+const LEAST_SCORE_OF_BASS = 0.42;
+const BASS_BELOW: MidiNote = 36;
 const MANY = 4;
 const LEAST_SCORE_OF_MANY = 0.48;
 /** Events this far below the loudest of the last seconds are not strokes on their own. */
@@ -45,6 +50,8 @@ const FAINT = 34;
 const STRAY_UNDER: Decibels = 14;
 /** Strokes among another note's, fainter than those by this, are its company. */
 const COMPANY_UNDER: Decibels = 5;
+/** What is fainter by this does not end the tone of the stroke before. */
+const TONE_UNDER: Decibels = 8;
 const LONGEST_WINDOW: Seconds = 0.34;
 const SHORTEST_WINDOW: Seconds = 0.08;
 /** Longest pause within a take, and the multiple of its own running interval that counts where that is longer. */
@@ -64,10 +71,16 @@ export function groupEvents(
     rest: i > 0 ? (event.frame - events[i - 1].frame) / rate : 10,
     level: event.level,
     strength: event.strength,
+    alone: (nextAsLoud(events, i)?.frame ?? pyramid.full.samples.length) / rate - event.frame / rate,
   }));
   const gatherings = gather(pyramid, dropFaint(timed));
   const tuning = nameAll(pyramid, gatherings);
   return { groups: merge(gatherings), tuning };
+}
+
+function nextAsLoud(events: readonly StrokeEvent[], i: number): StrokeEvent | undefined {
+  const limit = events[i].level - TONE_UNDER;
+  return events.find((event, k) => k > i && event.level > limit);
 }
 
 function dropFaint(events: readonly TimedEvent[]): TimedEvent[] {
@@ -137,9 +150,9 @@ function nameAll(pyramid: Pyramid, gatherings: readonly Gathering[]): Cents | nu
 /** Up to three windows of tone, the longest first. */
 function windowsOf(events: readonly TimedEvent[]): ToneWindow[] {
   return [...events]
-    .sort((a, b) => Math.min(b.until, 0.36) * 60 + b.level - (Math.min(a.until, 0.36) * 60 + a.level))
+    .sort((a, b) => Math.min(b.alone, 0.36) * 60 + b.level - (Math.min(a.alone, 0.36) * 60 + a.level))
     .slice(0, 3)
-    .map((event) => ({ start: event.seconds + 0.012, duration: Math.min(LONGEST_WINDOW, event.until - 0.02) }))
+    .map((event) => ({ start: event.seconds + 0.012, duration: Math.min(LONGEST_WINDOW, event.alone - 0.02) }))
     .filter(({ duration }, i) => i === 0 || duration >= SHORTEST_WINDOW)
     .map(({ start, duration }) => ({ start, duration: Math.max(duration, SHORTEST_WINDOW) }));
 }
@@ -185,8 +198,9 @@ function isWithin(group: { hints: readonly TimedEvent[] }, other: { hints: reado
   return levelOf(group) < levelOf(other) - COMPANY_UNDER;
 }
 
-function isTone({ score, margin }: Naming, strokes: number): boolean {
-  return strokes >= MANY ? score >= LEAST_SCORE_OF_MANY : score >= LEAST_SCORE && margin >= LEAST_MARGIN;
+function isTone({ score, margin, midi }: Naming, strokes: number): boolean {
+  if (strokes >= MANY) return score >= LEAST_SCORE_OF_MANY;
+  return score >= (midi < BASS_BELOW ? LEAST_SCORE_OF_BASS : LEAST_SCORE) && margin >= LEAST_MARGIN;
 }
 
 function lastOf(group: { hints: readonly Hint[] }): Seconds {

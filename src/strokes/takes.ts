@@ -42,6 +42,9 @@ const LEAST_GAIN: Decibels = -26;
 const LOW_FIT = 0.6;
 /** Runner-up over peak from which a slip by a period is possible. */
 const AMBIGUOUS = 0.93;
+const NEAR_HINT: Seconds = 0.03;
+/** Without a template only what is nearly as loud as the loudest counts: a beating tone makes faint starts. */
+const PICKED_UNDER: Decibels = 12;
 const ARRIVAL_BELOW: MidiNote = 48;
 /** Dependence of the fitted scale on level: an attack's treble grows faster than its peak. */
 const SCALE_PER_LEVEL = 1;
@@ -58,11 +61,19 @@ export function refineTake(
   const first = group.hints[0].seconds;
   const last = group.hints[group.hints.length - 1].seconds;
   const attack = group.hints.length >= 3 ? learnAttack(pyramid, midi, group.hints) : null;
-  const raw = attack
+  const found = attack
     ? timed(pyramid, attack, Math.max(from, first - MARGIN), Math.min(to, last + MARGIN_AFTER), midi)
-    : picked(pyramid, group);
+    : [];
+  const holds = attack !== null && findsLoudest(found, group);
+  const raw = holds ? found : picked(pyramid, group);
   if (raw.length === 0) return null;
-  return assemble(pyramid, raw, midi, number, attack);
+  return assemble(pyramid, raw, midi, number, holds ? attack : null);
+}
+
+/** An attack learned from a beating tone does not find the stroke that began it: then it was none. */
+function findsLoudest(found: readonly Raw[], group: Group): boolean {
+  const loudest = group.hints.reduce((a, b) => (b.level > a.level ? b : a));
+  return found.some(({ seconds }) => Math.abs(seconds - loudest.seconds) < NEAR_HINT);
 }
 
 function timed(pyramid: Pyramid, attack: Attack, from: Seconds, to: Seconds, midi: MidiNote): Raw[] {
@@ -128,18 +139,21 @@ function mostIsolated(strokes: readonly Found[]): Found[] {
 
 /** Without a template: the coarse strokes as they were picked, and said to be so. */
 function picked(pyramid: Pyramid, group: Group): Raw[] {
-  return group.hints.map((hint) => {
-    const offset = arrivalOffset(pyramid.full, [hint.seconds]);
-    const seconds = Math.max(0, hint.seconds + (offset ?? 0));
-    return {
-      double: false,
-      seconds,
-      level: peakLevel(pyramid.full, hint.seconds),
-      match: null,
-      confidence: 0.6,
-      doubt: ['no-template'] as Doubt[],
-    };
-  });
+  const loudest = Math.max(...group.hints.map(({ level }) => level));
+  return group.hints
+    .filter(({ level }) => level > loudest - PICKED_UNDER)
+    .map((hint) => {
+      const offset = arrivalOffset(pyramid.full, [hint.seconds]);
+      const seconds = Math.max(0, hint.seconds + (offset ?? 0));
+      return {
+        double: false,
+        seconds,
+        level: peakLevel(pyramid.full, hint.seconds),
+        match: null,
+        confidence: 0.6,
+        doubt: ['no-template'] as Doubt[],
+      };
+    });
 }
 
 function assemble(

@@ -99,27 +99,47 @@ export function decibelsToNepers(decibelsPerSecond: number): number {
 /** The vibrations of a note on the piano of this seed, up to `highest` hertz. */
 export function noteModes(midi: MidiNote, variant: Variant, tuning: Cents, highest: Hertz, seed: number): NoteModes {
   const random = new RandomStream(seed, `strings ${midi} ${variant.travelExponent}`);
-  const bass = Math.min(1, Math.max(0, (57 - midi) / 24));
-  const high = Math.min(1, Math.max(0, (midi - 60) / 12));
-  const b = inharmonicity(midi) * (1 - bass * (1 - variant.bassInharmonicity)) * Math.exp(random.normal(0, 0.07));
   const first = tunedFirstPartial(midi) * centsToRatio(tuning + random.normal(0, 1.5));
-  const place = (midi - 21) / 87;
-  const strike = variant.strike[0] + place * (variant.strike[1] - variant.strike[0]) + random.normal(0, 0.002);
+  const ceiling = Math.min(highest, 15000);
+  const strings = stringModes(midi, first, variant, random, ceiling);
+  const register = midi < 48 ? 0.1 : midi < 76 ? 0.24 : 0.5;
+  return {
+    midi,
+    modes: [...strings, ...soundboard(strings, variant, random, ceiling)],
+    // From C6 up the contact outlasts the period. A raised cosine that long would have its zero near the first partial,
+    // which the skewed pulse of a real hammer has not: one as long as the period stands for it.
+    pulseSeconds: Math.min(contactDuration(midi), 1 / first) * Math.exp(random.normal(0, 0.05)),
+    hardness: variant.hardness * interpolate(HARDNESS, midi, 1),
+    hardnessPerSpeed: variant.hardnessPerSpeed,
+    damping: midi < variant.firstUndamped ? decibelsToNepers(1000 * register) : 0,
+  };
+}
+
+/** 0 below `from`, 1 above `to`, straight between. */
+function ramp(midi: MidiNote, from: MidiNote, to: MidiNote): number {
+  return Math.min(1, Math.max(0, (midi - from) / (to - from)));
+}
+
+function stringModes(midi: MidiNote, first: Hertz, variant: Variant, random: RandomStream, ceiling: Hertz): Mode[] {
+  const bass = 1 - ramp(midi, 33, 57);
+  const b = inharmonicity(midi) * (1 - bass * (1 - variant.bassInharmonicity)) * Math.exp(random.normal(0, 0.07));
+  const [low, top] = variant.strike;
+  const strike = low + ramp(midi, 21, 108) * (top - low) + random.normal(0, 0.002);
   const { prompt, after } = decayRates(midi);
   const ownDecay = Math.exp(random.normal(0, 0.15));
   const strings = midi < 33 ? 1 : midi < 42 ? 2 : 3;
   const detune = Array.from({ length: strings }, () => random.normal(0, 0.35));
   // High partials of long strings lie closer together, so each step costs less.
-  const growing = variant.decayPerPartial * Math.min(1, Math.max(0.3, (midi - 21) / 36));
-  // Recorded notes of the top octaves fall about twice as steeply as the hammer's pulse and one order of this explain.
-  const steepness = 1 + Math.min(1.2, Math.max(0, (midi - 72) / 20));
+  const growing = variant.decayPerPartial * (0.3 + 0.7 * ramp(midi, 32, 57));
+  // Recorded notes of the top octaves fall more steeply than the hammer's pulse and one order of this explain.
+  const steepness = 1 + ramp(midi, 72, 96);
   // Recorded tones lose some dB within the first tenth of a second; those of the top octave start at once and still grow.
-  const early = variant.early * (1 - 1.75 * Math.min(1, Math.max(0, (midi - 84) / 12)));
+  const early = variant.early * (1 - 1.6 * ramp(midi, 84, 96));
+  const lasting = variant.aftersound * (1 + 0.6 * bass - 0.4 * ramp(midi, 60, 72));
   const modes: Mode[] = [];
-  const ceiling = Math.min(highest, 15000);
   for (let n = 1; ; n++) {
     const frequency = partialFrequency(first, n, b);
-    if (frequency > ceiling) break;
+    if (frequency > ceiling) return modes;
     const x = (frequency / variant.radiationHertz) ** 4;
     const treble = Math.hypot(1, frequency / variant.trebleHertz) ** -steepness;
     const radiated = (x / Math.hypot(1, x)) * treble * decibelsToAmplitude(random.normal(0, 2.5));
@@ -128,7 +148,7 @@ export function noteModes(midi: MidiNote, variant: Variant, tuning: Cents, highe
     const fast = decibelsToNepers(prompt * growth * ownDecay * Math.exp(random.normal(0, 0.15)));
     const slow = decibelsToNepers(after * growth * Math.exp(random.normal(0, 0.2)));
     const phase = random.normal(0, 0.35);
-    const aftersound = variant.aftersound * (1 + 0.6 * bass - 0.4 * high) * Math.exp(random.normal(0, 0.3));
+    const aftersound = lasting * Math.exp(random.normal(0, 0.3));
     const add = (share: number, decay: number, cents: Cents): void => {
       modes.push({
         omega: 2 * Math.PI * frequency * centsToRatio(cents),
@@ -149,17 +169,6 @@ export function noteModes(midi: MidiNote, variant: Variant, tuning: Cents, highe
       if (n <= 40) add(body * aftersound, slow, detune[strings - 1] + 0.3);
     }
   }
-  const register = midi < 48 ? 0.1 : midi < 76 ? 0.24 : 0.5;
-  return {
-    midi,
-    modes: [...modes, ...soundboard(modes, variant, random, ceiling)],
-    // From C6 up the contact outlasts the period. A raised cosine that long would have its zero near the first partial,
-    // which the skewed pulse of a real hammer has not: one as long as the period stands for it.
-    pulseSeconds: Math.min(contactDuration(midi), 1 / first) * Math.exp(random.normal(0, 0.05)),
-    hardness: variant.hardness * interpolate(HARDNESS, midi, 1),
-    hardnessPerSpeed: variant.hardnessPerSpeed,
-    damping: midi < variant.firstUndamped ? decibelsToNepers(1000 * register) : 0,
-  };
 }
 
 /**

@@ -152,8 +152,8 @@ function trueStrokes(stroke: PlayedStroke, key: KeyTravel): TrueStroke[] {
     faults: stroke.faults,
   };
   const main: TrueStroke = {
-    ...common,
     kind: stroke.silent ? 'silent' : 'sounded',
+    ...common,
     timeSeconds: stroke.beatSeconds,
     contactSeconds: stroke.contactSeconds,
     contactAudible: stroke.contactKind !== null,
@@ -167,8 +167,8 @@ function trueStrokes(stroke: PlayedStroke, key: KeyTravel): TrueStroke[] {
   };
   if (!stroke.double) return [main];
   const double: TrueStroke = {
-    ...common,
     kind: 'double',
+    ...common,
     timeSeconds: stroke.double.onsetSeconds,
     contactSeconds: null,
     contactAudible: false,

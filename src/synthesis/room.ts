@@ -45,8 +45,8 @@ function reverberate(input: Float64Array, sampleRate: Hertz, room: Room): Float6
   const smoothed = new Float64Array(count);
   const read = new Float64Array(count);
   const out = new Float64Array(input.length);
-  // Half of each step's high range above 6 kHz is kept, so that the reverberation darkens as it dies.
-  const keep = 1 - Math.exp((-2 * Math.PI * 6000) / sampleRate);
+  // Half of each step's high range above 3.5 kHz is lost, so that the reverberation darkens as it dies.
+  const keep = 1 - Math.exp((-2 * Math.PI * 3500) / sampleRate);
   for (let i = 0; i < input.length; i++) {
     let sum = 0;
     let heard = 0;

@@ -47,7 +47,7 @@ export interface Variant {
   readonly radiationHertz: Hertz;
   /** Above this the tone's high range falls by 6 dB an octave more (radiation, air, soundboard). */
   readonly trebleHertz: Hertz;
-  /** Share of the amplitude that dies at least six times as fast as the prompt sound. */
+  /** Share of the amplitude that dies at least six times as fast as the prompt sound (turned to a growth in the top octave). */
   readonly early: number;
   /** Strike point as share of the string, bass and top. */
   readonly strike: readonly [number, number];
