@@ -4,14 +4,22 @@
 
 import { quantile } from '../statistics/order.ts';
 import type { Stroke } from '../strokes/types.ts';
-import { amplitudeToDecibels, powerToDecibels, type Hertz } from '../units.ts';
+import type { RoomNoise } from '../signal/roomNoise.ts';
+import { amplitudeToDecibels, type Decibels, type Hertz } from '../units.ts';
 import type { Warning } from './document.ts';
 
 const CLIPPED = 0.999;
+/** A hum below this level is nobody's trouble. */
+const HUM_MATTERS: Decibels = -75;
 const LEAST_SIGNAL_TO_NOISE = 15;
 
 /** Warnings about a mono recording and the strokes found in it. */
-export function warningsOf(samples: Float32Array, sampleRate: Hertz, strokes: readonly Stroke[]): Warning[] {
+export function warningsOf(
+  samples: Float32Array,
+  sampleRate: Hertz,
+  strokes: readonly Stroke[],
+  room: RoomNoise | null,
+): Warning[] {
   const warnings: Warning[] = [];
   let peak = 0;
   let clipped = 0;
@@ -44,17 +52,19 @@ export function warningsOf(samples: Float32Array, sampleRate: Hertz, strokes: re
       message: `The recording has a constant offset of ${(100 * offset).toFixed(0)} % of full scale.`,
     });
   }
-  const noise = floorLevel(samples, sampleRate);
   const levels = strokes.filter((stroke) => stroke.levelDb !== null).map((stroke) => stroke.levelDb!);
-  if (levels.length && noise !== null) {
+  if (levels.length && room) {
     // A stroke's peak stands some 9 dB over the mean power of its first 50 ms.
-    const distance = quantile(levels, 0.5) - 9 - noise;
+    const distance = quantile(levels, 0.5) - 9 - room.level;
     if (distance < LEAST_SIGNAL_TO_NOISE) {
       warnings.push({
         code: 'noisy',
         message: `The room's noise is only about ${Math.max(0, distance).toFixed(0)} dB below the strokes; 30 is enough. Find what hums or blows, or strike a little firmer.`,
       });
     }
+  }
+  if (room?.hum && room.level > HUM_MATTERS) {
+    warnings.push({ code: 'hum', message: `Something hums at multiples of ${room.hum} Hz. Switch it off if you can.` });
   }
   if (sampleRate < 16000) {
     warnings.push({
@@ -63,17 +73,4 @@ export function warningsOf(samples: Float32Array, sampleRate: Hertz, strokes: re
     });
   }
   return warnings;
-}
-
-/** Tenth percentile of the power in stretches of 50 ms, dB; `null` below a second of sound. */
-function floorLevel(samples: Float32Array, sampleRate: Hertz): number | null {
-  const size = Math.round(0.05 * sampleRate);
-  const count = Math.floor(samples.length / size);
-  if (count < 20) return null;
-  const powers = Array.from({ length: count }, (_, k) => {
-    let power = 0;
-    for (let i = k * size; i < (k + 1) * size; i++) power += samples[i] * samples[i];
-    return power / size;
-  });
-  return powerToDecibels(quantile(powers, 0.1) + 1e-14);
 }

@@ -10,6 +10,7 @@ import { attackPiece, likeness, type AttackPiece } from '../signal/likeness.ts';
 import type { Hint } from '../signal/attack.ts';
 import type { StrokeEvent } from '../signal/detector.ts';
 import type { Pyramid } from '../signal/pyramid.ts';
+import { witnessAgrees } from '../signal/witness.ts';
 import { median } from '../statistics/order.ts';
 import type { Cents, Decibels, MidiNote, Seconds } from '../units.ts';
 import { allKeys, nameTone, type Naming, type ToneWindow } from './naming.ts';
@@ -18,6 +19,8 @@ import { allKeys, nameTone, type Naming, type ToneWindow } from './naming.ts';
 export interface Group {
   readonly hints: readonly Hint[];
   readonly naming: Naming;
+  /** The name had a narrow lead, and an independent period detector disagrees. */
+  readonly doubtful: boolean;
 }
 
 interface Gathering {
@@ -52,6 +55,8 @@ const STRAY_UNDER: Decibels = 14;
 const COMPANY_UNDER: Decibels = 5;
 /** What is fainter by this does not end the tone of the stroke before. */
 const TONE_UNDER: Decibels = 8;
+/** With such a lead nobody else is asked for the name. */
+const WIDE_LEAD = 0.12;
 const LONGEST_WINDOW: Seconds = 0.34;
 const SHORTEST_WINDOW: Seconds = 0.08;
 /** Longest pause within a take, and the multiple of its own running interval that counts where that is longer. */
@@ -75,7 +80,7 @@ export function groupEvents(
   }));
   const gatherings = gather(pyramid, dropFaint(timed));
   const tuning = nameAll(pyramid, gatherings);
-  return { groups: merge(gatherings), tuning };
+  return { groups: merge(pyramid, gatherings), tuning };
 }
 
 function nextAsLoud(events: readonly StrokeEvent[], i: number): StrokeEvent | undefined {
@@ -157,7 +162,7 @@ function windowsOf(events: readonly TimedEvent[]): ToneWindow[] {
     .map(({ start, duration }) => ({ start, duration: Math.max(duration, SHORTEST_WINDOW) }));
 }
 
-function merge(gatherings: readonly Gathering[]): Group[] {
+function merge(pyramid: Pyramid, gatherings: readonly Gathering[]): Group[] {
   const open: { hints: TimedEvent[]; naming: Naming; weight: number }[] = [];
   const large = gatherings.filter(({ events, named }) => named && events.length >= MANY && isTone(named, MANY));
   const usual = large.length ? median(large.flatMap(({ events }) => events.map(({ level }) => level))) : -Infinity;
@@ -186,7 +191,7 @@ function merge(gatherings: readonly Gathering[]): Group[] {
   }
   return open
     .filter((group) => !open.some((other) => other !== group && isWithin(group, other)))
-    .map(({ hints, naming }) => ({ hints: relink(hints), naming }))
+    .map(({ hints, naming }) => ({ hints: relink(hints), naming, doubtful: isDoubtful(pyramid, hints, naming) }))
     .sort((a, b) => a.hints[0].seconds - b.hints[0].seconds);
 }
 
@@ -201,6 +206,12 @@ function isWithin(group: { hints: readonly TimedEvent[] }, other: { hints: reado
 function isTone({ score, margin, midi }: Naming, strokes: number): boolean {
   if (strokes >= MANY) return score >= LEAST_SCORE_OF_MANY;
   return score >= (midi < BASS_BELOW ? LEAST_SCORE_OF_BASS : LEAST_SCORE) && margin >= LEAST_MARGIN;
+}
+
+function isDoubtful(pyramid: Pyramid, hints: readonly TimedEvent[], { margin, midi, hertz }: Naming): boolean {
+  if (margin >= WIDE_LEAD) return false;
+  const [longest] = windowsOf(hints);
+  return witnessAgrees(pyramid, longest.start, midi, hertz) === false;
 }
 
 function lastOf(group: { hints: readonly Hint[] }): Seconds {

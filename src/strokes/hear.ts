@@ -3,6 +3,7 @@
  */
 
 import { Pyramid } from '../signal/pyramid.ts';
+import { roomNoise, type RoomNoise } from '../signal/roomNoise.ts';
 import type { Cents, Hertz, Seconds } from '../units.ts';
 import { detectEvents } from './events.ts';
 import { groupEvents, TAKE_PAUSE, TAKE_PAUSE_INTERVALS, type Group } from './grouping.ts';
@@ -15,13 +16,15 @@ export interface Heard {
   readonly tuning: Cents | null;
   /** Number of coarse events that became no stroke. */
   readonly unexplained: number;
+  readonly room: RoomNoise | null;
 }
 
 /** Hears a mono recording. @throws RangeError for a sample rate outside 8 to 96 kHz. */
 export function hear(samples: Float32Array, sampleRate: Hertz): Heard {
   const events = detectEvents(samples, sampleRate);
-  if (events.length === 0) return { takes: [], tuning: null, unexplained: 0 };
   const pyramid = new Pyramid(samples, sampleRate);
+  const room = roomNoise(pyramid);
+  if (events.length === 0) return { takes: [], tuning: null, unexplained: 0, room };
   const { groups, tuning } = groupEvents(pyramid, events);
   const parts = groups.flatMap(splitAtPauses);
   parts.sort((a, b) => a.hints[0].seconds - b.hints[0].seconds);
@@ -34,7 +37,7 @@ export function hear(samples: Float32Array, sampleRate: Hertz): Heard {
     if (refined) takes.push(refined);
   }
   const explained = takes.reduce((sum, { strokes }) => sum + strokes.length, 0);
-  return { takes, tuning, unexplained: Math.max(0, events.length - explained) };
+  return { takes, tuning, unexplained: Math.max(0, events.length - explained), room };
 }
 
 /** Between two takes: just before the first coarse stroke of the later, or their overlap's start. */

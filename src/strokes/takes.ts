@@ -67,6 +67,7 @@ export function refineTake(
   const holds = attack !== null && findsLoudest(found, group);
   const raw = holds ? found : picked(pyramid, group);
   if (raw.length === 0) return null;
+  if (group.doubtful) for (const stroke of raw) stroke.doubt.push('note-uncertain');
   return assemble(pyramid, raw, midi, number, holds ? attack : null);
 }
 
