@@ -1,0 +1,214 @@
+/**
+ * Recordings with known strokes, spliced from real tones.
+ *
+ * Each stroke is a recorded stroke of the grand in `samples.ts`, laid so that its first arrival (`arrival.ts`) falls on
+ * a chosen time with its fraction of a frame; damped as its key is let go; the noise of the letting go beside it; then
+ * the room, the telephone and the noise of `room.ts`.
+ *
+ * What the truth rests on. Strokes made of *one* recorded stroke are at known distances exactly, whatever its pick.
+ * Strokes of different recorded strokes (layers) are known to each other as well as their picks are laid upon each
+ * other: {@link TrueStroke.arrivalUncertainty}. What is not in it: a string that is struck while it rings is the plain
+ * sum of two tones; neighbours of the sampled keys are the samples played a semitone faster or slower; no finger-key
+ * contact is heard, the files are cut 5 to 20 ms before the tone.
+ */
+
+import { isKey } from '../../src/piano/keys.ts';
+import type { Passage, StrokeKind } from '../../src/strokes/types.ts';
+import { arrivalOf } from './arrival.ts';
+import type { Chance } from './chance.ts';
+import { chance } from './chance.ts';
+import { resample } from './filters.ts';
+import { addNoise, heardInRoom, rms, roomResponse } from './room.ts';
+import { loadRelease, loadTone, SAMPLE_RATE, SAMPLED_KEYS, type Layer } from './samples.ts';
+
+/** The key let go, wholly or in part: from when until when the damper works, and what it leaves. */
+export interface LetGo {
+  readonly fromSeconds: number;
+  readonly toSeconds: number;
+  /** Change of whatever sounds on the key, dB, reached at `toSeconds` and kept. */
+  readonly residualDb: number;
+  /** Whether the mechanism is heard. */
+  readonly noise: boolean;
+}
+
+/** One stroke to be laid into a recording. */
+export interface PlannedStroke {
+  readonly timeSeconds: number;
+  readonly midi: number;
+  readonly layer: Layer;
+  /** Of a `silent` stroke only the mechanism is heard. */
+  readonly kind: StrokeKind;
+  readonly passage: Passage;
+  readonly gainDb: number;
+  readonly letGo: LetGo | null;
+}
+
+/** A plan and the conditions it is heard under. */
+export interface Plan {
+  readonly name: string;
+  readonly strokes: readonly PlannedStroke[];
+  readonly durationSeconds: number;
+  /** Whole-piano detuning. */
+  readonly cents: number;
+  /** Signal to noise, dB: median RMS of the strokes' first 50 ms over the noise's RMS. */
+  readonly snrDb: number;
+  readonly seed: number;
+}
+
+/** What a stroke in a recording was. */
+export interface TrueStroke {
+  readonly timeSeconds: number;
+  readonly midi: number;
+  readonly kind: StrokeKind;
+  readonly passage: Passage;
+  readonly layer: Layer;
+  readonly gainDb: number;
+  /** RMS of the recorded stroke's first 50 ms with its gain, dB re full scale; `null` for a silent stroke. */
+  readonly levelDb: number | null;
+  /** How well this recorded stroke's pick is known against the note's other ones, seconds; `null`: not at all. */
+  readonly arrivalUncertainty: number | null;
+  /** The tone before it on the same key at this moment, dB re this stroke's level (both over 50 ms); `null`: nothing before it. */
+  readonly ringingDb: number | null;
+}
+
+/** Samples with the truth beside them. */
+export interface Recording {
+  readonly name: string;
+  readonly samples: Float32Array;
+  readonly sampleRate: number;
+  /** Ascending in time. */
+  readonly strokes: readonly TrueStroke[];
+  readonly snrDb: number;
+  readonly cents: number;
+}
+
+/** "Clean": the noise of a quiet room, not digital silence, which no telephone records. */
+export const CLEAN_SNR_DB = 60;
+/** From F#6 up a grand has no dampers (about the top 18 to 20 keys, read at second hand). */
+export const FIRST_UNDAMPED_KEY = 90;
+/** Room for overlapping tones under full scale. */
+const HEADROOM_DB = -9;
+/** Level of the normalised release noises against the tones; the sample library's own convention, from memory. */
+const RELEASE_DB = -37;
+/** A silent stroke's knock stands so much over a release: assumed. */
+const KNOCK_DB = 10;
+const ATTACK_FRAMES = Math.round(0.05 * SAMPLE_RATE);
+
+const gain = (db: number): number => 10 ** (db / 20);
+
+interface Tone {
+  readonly samples: Float32Array;
+  readonly arrival: number;
+  readonly uncertainty: number | null;
+  readonly step: number;
+}
+
+/** The recorded stroke nearest to a key, and the step that brings it to the key's pitch. */
+async function toneFor(midi: number, layer: Layer, cents: number): Promise<Tone> {
+  if (!isKey(midi)) throw new RangeError(`no tone for ${midi}; expected a key from 21 to 108`);
+  const sampled = SAMPLED_KEYS.reduce((a, b) => (Math.abs(b - midi) < Math.abs(a - midi) ? b : a));
+  const { frame, uncertaintySeconds } = await arrivalOf(sampled, layer);
+  return {
+    samples: await loadTone(sampled, layer),
+    arrival: frame,
+    uncertainty: uncertaintySeconds,
+    step: 2 ** ((midi - sampled) / 12 + cents / 1200),
+  };
+}
+
+/** Makes a plan sound. */
+export async function record(plan: Plan): Promise<Recording> {
+  const length = Math.round(plan.durationSeconds * SAMPLE_RATE);
+  const random = chance(plan.seed);
+  const dry = new Float32Array(length);
+  const strokes: TrueStroke[] = [];
+  const ordered = [...plan.strokes].sort((a, b) => a.timeSeconds - b.timeSeconds);
+  /** What sounds on each key so far, to say how loud the ringing is that a stroke meets. */
+  const ringing = new Map<number, Float32Array>();
+
+  for (const stroke of ordered) {
+    const { midi, layer, kind, timeSeconds, gainDb } = stroke;
+    const at = timeSeconds * SAMPLE_RATE;
+    const key = ringing.get(midi) ?? new Float32Array(length);
+    ringing.set(midi, key);
+    const ringLevel = rms(key, Math.round(at), ATTACK_FRAMES);
+    let level: number | null = null;
+    let uncertainty: number | null = null;
+    if (kind === 'silent') {
+      const knock = await loadRelease(midi);
+      add(dry, knock, Math.round(at - 0.015 * SAMPLE_RATE), gain(HEADROOM_DB + RELEASE_DB + KNOCK_DB));
+    } else {
+      const tone = await toneFor(midi, layer, plan.cents);
+      const damping = ordered.filter((s) => s.midi === midi && s.letGo !== null && s.letGo.fromSeconds > timeSeconds);
+      const sounding = placed(tone, at, gain(HEADROOM_DB + gainDb), damping.map((s) => s.letGo!), length);
+      level = rms(sounding.samples, Math.round(at) - sounding.from, ATTACK_FRAMES);
+      uncertainty = tone.uncertainty;
+      add(dry, sounding.samples, sounding.from, 1);
+      add(key, sounding.samples, sounding.from, 1);
+    }
+    if (stroke.letGo?.noise) {
+      const noise = await loadRelease(midi);
+      const from = (stroke.letGo.fromSeconds + 0.01 * (random.uniform() - 0.5)) * SAMPLE_RATE;
+      add(dry, noise, Math.round(from), gain(HEADROOM_DB + RELEASE_DB + 3 * random.normal()));
+    }
+    strokes.push({
+      timeSeconds,
+      midi,
+      kind,
+      passage: stroke.passage,
+      layer,
+      gainDb,
+      levelDb: level === null ? null : 20 * Math.log10(level),
+      arrivalUncertainty: uncertainty,
+      ringingDb: level === null || ringLevel === 0 ? null : 20 * Math.log10(ringLevel / level),
+    });
+  }
+
+  const samples = heardInRoom(dry, roomResponse(random));
+  const levels = strokes
+    .filter((stroke) => stroke.kind === 'sounded')
+    .map((stroke) => rms(samples, Math.round(stroke.timeSeconds * SAMPLE_RATE), ATTACK_FRAMES))
+    .sort((a, b) => a - b);
+  if (levels.length === 0) throw new RangeError(`${plan.name} has no sounded stroke to measure its noise against`);
+  addNoise(samples, levels[levels.length >> 1] * gain(-plan.snrDb), random);
+  return { name: plan.name, samples, sampleRate: SAMPLE_RATE, strokes, snrDb: plan.snrDb, cents: plan.cents };
+}
+
+/** A tone laid with its arrival at frame `at`, let go as told; starts at frame `from` of the recording. */
+function placed(
+  tone: Tone,
+  at: number,
+  amplitude: number,
+  damping: readonly LetGo[],
+  length: number,
+): { samples: Float32Array; from: number } {
+  const from = Math.max(0, Math.ceil(at - Math.max(0, tone.arrival) / tone.step));
+  const start = tone.arrival + (from - at) * tone.step;
+  const full = Math.ceil((tone.samples.length - start) / tone.step);
+  // Two full dampings are inaudible under any noise used here.
+  const silentAt = damping.filter((d) => d.residualDb <= -40)[1]?.toSeconds ?? Infinity;
+  const frames = Math.max(0, Math.min(full, length - from, Math.ceil(silentAt * SAMPLE_RATE) - from));
+  const samples = resample(tone.samples, start, tone.step, frames);
+  const fade = Math.round(0.001 * SAMPLE_RATE);
+  for (let i = 0; i < frames; i++) {
+    let db = 0;
+    const now = (from + i) / SAMPLE_RATE;
+    for (const { fromSeconds, toSeconds, residualDb } of damping) {
+      if (now <= fromSeconds) break;
+      db += residualDb * Math.min(1, (now - fromSeconds) / (toSeconds - fromSeconds));
+    }
+    samples[i] *= amplitude * (db === 0 ? 1 : gain(db)) * Math.min(1, i / fade, (frames - i) / fade);
+  }
+  return { samples, from };
+}
+
+function add(into: Float32Array, samples: Float32Array, from: number, amplitude: number): void {
+  for (let i = Math.max(0, -from); i < samples.length && from + i < into.length; i++) {
+    into[from + i] += amplitude * samples[i];
+  }
+}
+
+/** The chance stream of a plan, apart from the one that {@link record} uses. */
+export function planChance(seed: number): Chance {
+  return chance(seed ^ 0x5bd1e995);
+}
