@@ -111,7 +111,12 @@ function bandOf(samples: Float32Array, low: number, high: number): Float32Array 
 }
 
 /** Lag at which `b` around `startB` looks most like `a` around `startA`, frames, refined by a parabola. */
-function bestLag(a: Float32Array, startA: number, b: Float32Array, startB: number): { lag: number; correlation: number } {
+function bestLag(
+  a: Float32Array,
+  startA: number,
+  b: Float32Array,
+  startB: number,
+): { lag: number; correlation: number } {
   const correlations = new Float64Array(2 * LAG + 1);
   let best = 0;
   for (let lag = -LAG; lag <= LAG; lag++) {

@@ -21,7 +21,15 @@ const own = (name: string, snrDb: number, rate: number, ringDb: number): Conditi
   name,
   snrDb,
   plan: (midi) =>
-    wholeTake({ midi, slowLayers: [8], fastLayers: [8], rate, ringDb, snrDb, seed: seedOf(midi, snrDb, rate, -ringDb) }),
+    wholeTake({
+      midi,
+      slowLayers: [8],
+      fastLayers: [8],
+      rate,
+      ringDb,
+      snrDb,
+      seed: seedOf(midi, snrDb, rate, -ringDb),
+    }),
 });
 
 const other = (name: string, snrDb: number, rate: number, ringDb: number): Condition => ({

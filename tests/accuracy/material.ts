@@ -94,6 +94,12 @@ const RELEASE_DB = -37;
 const KNOCK_DB = 10;
 const ATTACK_FRAMES = Math.round(0.05 * SAMPLE_RATE);
 
+/** A tone's file comes up over its lead, but no later than this before the arrival, and no faster than that. */
+const CLEAR_OF_ARRIVAL = 0.002 * SAMPLE_RATE;
+const LEAST_RISE = 0.001 * SAMPLE_RATE;
+
+/** Half a cosine from 0 at 0 to 1 from 1 on. */
+const raised = (x: number): number => (x >= 1 ? 1 : 0.5 - 0.5 * Math.cos(Math.PI * x));
 const gain = (db: number): number => 10 ** (db / 20);
 
 interface Tone {
@@ -140,7 +146,13 @@ export async function record(plan: Plan): Promise<Recording> {
     } else {
       const tone = await toneFor(midi, layer, plan.cents);
       const damping = ordered.filter((s) => s.midi === midi && s.letGo !== null && s.letGo.fromSeconds > timeSeconds);
-      const sounding = placed(tone, at, gain(HEADROOM_DB + gainDb), damping.map((s) => s.letGo!), length);
+      const sounding = placed(
+        tone,
+        at,
+        gain(HEADROOM_DB + gainDb),
+        damping.map((s) => s.letGo!),
+        length,
+      );
       level = rms(sounding.samples, Math.round(at) - sounding.from, ATTACK_FRAMES);
       uncertainty = tone.uncertainty;
       add(dry, sounding.samples, sounding.from, 1);
@@ -189,7 +201,8 @@ function placed(
   const silentAt = damping.filter((d) => d.residualDb <= -40)[1]?.toSeconds ?? Infinity;
   const frames = Math.max(0, Math.min(full, length - from, Math.ceil(silentAt * SAMPLE_RATE) - from));
   const samples = resample(tone.samples, start, tone.step, frames);
-  const fade = Math.round(0.001 * SAMPLE_RATE);
+  // The file's own noise before the tone comes up softly: cut off hard it would be an event that no piano made.
+  const rise = Math.max(LEAST_RISE, at - from - CLEAR_OF_ARRIVAL);
   for (let i = 0; i < frames; i++) {
     let db = 0;
     const now = (from + i) / SAMPLE_RATE;
@@ -197,7 +210,7 @@ function placed(
       if (now <= fromSeconds) break;
       db += residualDb * Math.min(1, (now - fromSeconds) / (toSeconds - fromSeconds));
     }
-    samples[i] *= amplitude * (db === 0 ? 1 : gain(db)) * Math.min(1, i / fade, (frames - i) / fade);
+    samples[i] *= amplitude * (db === 0 ? 1 : gain(db)) * raised(i / rise) * raised((frames - i) / LEAST_RISE);
   }
   return { samples, from };
 }
@@ -206,6 +219,15 @@ function add(into: Float32Array, samples: Float32Array, from: number, amplitude:
   for (let i = Math.max(0, -from); i < samples.length && from + i < into.length; i++) {
     into[from + i] += amplitude * samples[i];
   }
+}
+
+/** How much louder one recorded stroke of a key is than another: RMS of the first 50 ms, dB. */
+export async function layersApart(midi: number, louder: Layer, softer: Layer): Promise<number> {
+  const level = async (layer: Layer): Promise<number> => {
+    const { samples, arrival } = await toneFor(midi, layer, 0);
+    return rms(samples, Math.round(arrival), ATTACK_FRAMES);
+  };
+  return 20 * Math.log10((await level(louder)) / (await level(softer)));
 }
 
 /** The chance stream of a plan, apart from the one that {@link record} uses. */

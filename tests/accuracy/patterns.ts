@@ -118,7 +118,10 @@ export const ALTERNATION_DB = 8;
  * A take whose fast strokes alternate between the loud and the soft recorded stroke, made {@link ALTERNATION_DB} apart.
  * @param apartDb how far the two recorded strokes are apart by themselves, dB.
  */
-export function alternatingTake(options: Omit<TakeOptions, 'slowLayers' | 'fastLayers' | 'fastGainsDb'>, apartDb: number): Plan {
+export function alternatingTake(
+  options: Omit<TakeOptions, 'slowLayers' | 'fastLayers' | 'fastGainsDb'>,
+  apartDb: number,
+): Plan {
   return wholeTake({
     ...options,
     slowLayers: [8],
@@ -136,7 +139,10 @@ export const DOUBLE_DB = -12;
  * the interval, {@link DOUBLE_DB} under.
  * @param apartDb how far the recorded strokes of layers 8 and 4 are apart by themselves, dB.
  */
-export function faultyTake(options: Pick<TakeOptions, 'midi' | 'rate' | 'ringDb' | 'snrDb' | 'seed'>, apartDb: number): Plan {
+export function faultyTake(
+  options: Pick<TakeOptions, 'midi' | 'rate' | 'ringDb' | 'snrDb' | 'seed'>,
+  apartDb: number,
+): Plan {
   const random = planChance(options.seed);
   const player = new Player(options.midi, random);
   const interval = 1 / options.rate;
@@ -177,7 +183,13 @@ export function namedAlone(midi: number, layer: Layer, cents: number, snrDb: num
 }
 
 /** Five slow strokes of each key in a chance order, in one recording: the piano is heard as a whole. */
-export function namedInSequence(midis: readonly number[], layer: Layer, cents: number, snrDb: number, seed: number): Plan {
+export function namedInSequence(
+  midis: readonly number[],
+  layer: Layer,
+  cents: number,
+  snrDb: number,
+  seed: number,
+): Plan {
   const random = planChance(seed);
   const strokes: PlannedStroke[] = [];
   let now = LEAD_SECONDS;
