@@ -8,13 +8,23 @@
 import type { Decibels, MidiNote, Seconds } from '../units.ts';
 
 /** `sounded`; `silent`: the key moved, the string did not speak; `double`: an unwanted second hammer contact. */
-export type StrokeKind = 'sounded' | 'silent' | 'double';
+export const STROKE_KINDS = ['sounded', 'silent', 'double'] as const;
+export type StrokeKind = (typeof STROKE_KINDS)[number];
 
 /** The way of playing that a stroke belongs to; `null` where it fits none. */
-export type Passage = 'slow' | 'fast' | 'gentle' | 'bar';
+export const PASSAGES = ['slow', 'fast', 'gentle', 'bar'] as const;
+export type Passage = (typeof PASSAGES)[number];
 
-/** Why a value is absent. */
-export type Absence = 'none-heard' | 'masked' | 'two-candidates' | 'outside-recording' | 'not-sought' | 'not-known';
+/** Why a value is absent. Closed list. */
+export const ABSENCES = [
+  'none-heard',
+  'masked',
+  'two-candidates',
+  'outside-recording',
+  'not-sought',
+  'not-known',
+] as const;
+export type Absence = (typeof ABSENCES)[number];
 
 /** Why a stroke should be believed less. Closed list. */
 export const DOUBTS = [
@@ -29,9 +39,12 @@ export const DOUBTS = [
 ] as const;
 export type Doubt = (typeof DOUBTS)[number];
 
+/** What kind of stroke came before; `none` before the first of a take. */
+export const PRECEDING_KINDS = ['firm', 'slow', 'gentle', 'fast', 'bar', 'none'] as const;
+
 /** What came before a stroke. */
 export interface Preceding {
-  readonly kind: 'firm' | 'slow' | 'gentle' | 'fast' | 'bar' | 'none';
+  readonly kind: (typeof PRECEDING_KINDS)[number];
   /** Time since the onset before it; `null` for the first stroke of a take. */
   readonly restSeconds: Seconds | null;
 }
@@ -65,12 +78,18 @@ export interface Stroke {
   readonly doubt: readonly Doubt[];
 }
 
+/** What the player was asked to play in a take. */
+export const ASKED = ['slow-fast', 'open', 'gentle', 'just-over-half', 'full-return', 'bar'] as const;
+
+/** What pressed the key. */
+export const TOUCHES = ['finger', 'weight', 'bar'] as const;
+
 /** One note's pattern in the recording. */
 export interface Take {
   readonly take: number;
   readonly midi: MidiNote | null;
-  readonly asked: 'slow-fast' | 'open' | 'gentle' | 'just-over-half' | 'full-return' | 'bar' | null;
-  readonly touch: 'finger' | 'weight' | 'bar' | null;
+  readonly asked: (typeof ASKED)[number] | null;
+  readonly touch: (typeof TOUCHES)[number] | null;
   /** Median rate of its fast passages, strokes per second; `null` without one. */
   readonly ratePerSecond: number | null;
 }
