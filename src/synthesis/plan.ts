@@ -19,7 +19,7 @@ export interface PassagePlan {
   readonly velocity?: number;
   /** Standard deviation of ln speed; 0.17. */
   readonly velocitySd?: number;
-  /** Every so manieth stroke, from the first, is played firmly (8 dB more); none by default. */
+  /** Every n-th stroke, counted from the first, is played firmly (8 dB more); 0, the default, for none. */
   readonly firmEvery?: number;
 }
 

@@ -102,7 +102,7 @@ describe('hand', () => {
     expect(strokes.some((stroke) => stroke.faults.includes('shallow-return') || stroke.silent)).toBe(false);
   });
 
-  it('plays firmly every so manieth stroke if asked', () => {
+  it('plays every n-th stroke firmly if asked', () => {
     const strokes = play([{ kind: 'slow', strokes: 18, firmEvery: 3, velocitySd: 0.05 }], [], steady);
     const firm = strokes.filter((_, i) => i % 3 === 0);
     const others = strokes.filter((_, i) => i % 3 !== 0);

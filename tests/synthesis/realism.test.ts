@@ -16,11 +16,13 @@ const MARGINS = {
   floorDb: { low: 4, high: 3 },
 } as const;
 
+let decoded: Promise<OctaveTable> | null = null;
+
 describe.each(['training', 'judging'] as const)('%s tones beside recorded ones', (variant) => {
   let recorded: OctaveTable;
   let made: OctaveTable;
   beforeAll(async () => {
-    recorded = await recordedTable();
+    recorded = await (decoded ??= recordedTable());
     made = madeTable(variant, [1]);
   }, 120_000);
 
