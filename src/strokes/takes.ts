@@ -45,7 +45,7 @@ const AMBIGUOUS = 0.93;
 const NEAR_HINT: Seconds = 0.03;
 /** Without a template only what is nearly as loud as the loudest counts: a beating tone makes faint starts. */
 const PICKED_UNDER: Decibels = 12;
-const ARRIVAL_BELOW: MidiNote = 48;
+const ARRIVAL_BELOW: MidiNote = 109;
 /** Dependence of the fitted scale on level: an attack's treble grows faster than its peak. */
 const SCALE_PER_LEVEL = 1;
 
