@@ -1,0 +1,80 @@
+/**
+ * `evenfall analyse`: recordings in, what was heard out, as a table or as the JSON of the analysis document.
+ *
+ * A recording that cannot be read does not keep the others from being analysed: it is named on standard error, keeps
+ * its place in the JSON, and the exit code is 2.
+ */
+
+import { Command } from 'commander';
+import { analyse } from '../analysis/analyse.ts';
+import { ERROR_SCHEMA, type AnalysisDocument, type ErrorDocument } from '../analysis/document.ts';
+import { SoundFileError } from '../soundfiles/index.ts';
+import { STANDARD_INPUT, readRecording } from './input.ts';
+import { HOW_TO_READ, listing } from './listing.ts';
+import { openOutput } from './output.ts';
+import { Refusal } from './refusal.ts';
+
+interface AnalyseFlags {
+  readonly json?: boolean;
+  readonly strokes?: boolean;
+  readonly output?: string;
+}
+
+/** The command; `finish` is told the exit code when the analysis is done. */
+export function analyseCommand(finish: (exitCode: number) => void): Command {
+  return new Command('analyse')
+    .summary('list what was heard in recordings')
+    .description('Hears the strokes in recordings (WAV, FLAC or Ogg Vorbis) and lists note by note how they repeat.')
+    .argument('[file...]', 'recordings; - reads one from standard input')
+    .option('--json', 'write the analysis document (evenfall.analysis/1), full precision')
+    .option('--strokes', 'add a line for each stroke to the table')
+    .option('--output <file>', 'write there instead of standard output')
+    .addHelpText(
+      'after',
+      `
+Examples:
+  evenfall analyse a4.wav                       one recording, as a table
+  evenfall analyse --strokes a4.wav             the same, with a line for each stroke
+  evenfall analyse --json round1/*.flac         several recordings, an array in this order
+  evenfall analyse --json --output a.json a.wav
+  ffmpeg -i film.mov -f wav - | evenfall analyse -
+
+Exit code: 0 all analysed; 2 bad arguments, a recording that cannot be read or output that cannot be written;
+1 a fault of the program.`,
+    )
+    .action(async (files: string[], flags: AnalyseFlags) => finish(await run(files, flags)));
+}
+
+async function run(files: readonly string[], flags: AnalyseFlags): Promise<number> {
+  if (files.length === 0) {
+    throw Refusal.of('analyse', 'no file named', 'one or more recordings, or - for standard input');
+  }
+  if (files.filter((file) => file === STANDARD_INPUT).length > 1) {
+    throw Refusal.of(STANDARD_INPUT, 'standard input named more than once', 'it once, as it can be read once only');
+  }
+  const output = await openOutput(flags.output, files);
+  const documents: (AnalysisDocument | ErrorDocument)[] = [];
+  for (const file of files) {
+    const document = await analyseFile(file);
+    if (document.schema === ERROR_SCHEMA) process.stderr.write(`evenfall: ${file}: ${document.message}\n`);
+    else if (!flags.json) await output.write(listing(document, flags.strokes ?? false));
+    documents.push(document);
+  }
+  if (flags.json) {
+    await output.write(`${JSON.stringify(documents.length === 1 ? documents[0] : documents, null, 2)}\n`);
+  } else if (documents.some((document) => document.schema !== ERROR_SCHEMA && document.notes.length > 0)) {
+    await output.write(`${HOW_TO_READ.join('\n')}\n`);
+  }
+  await output.close();
+  return documents.some(({ schema }) => schema === ERROR_SCHEMA) ? 2 : 0;
+}
+
+async function analyseFile(file: string): Promise<AnalysisDocument | ErrorDocument> {
+  try {
+    const { samples, source, warnings } = await readRecording(file);
+    return analyse(samples, source, { warnings });
+  } catch (error) {
+    if (!(error instanceof SoundFileError)) throw error;
+    return { schema: ERROR_SCHEMA, file, code: error.code, message: error.message };
+  }
+}

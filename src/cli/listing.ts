@@ -1,0 +1,120 @@
+/**
+ * An analysis document as text for a person: rounded, in trade words. Full precision stands in the JSON alone.
+ */
+
+import type { AnalysisDocument, Measure, MeasureKind, NoteResult, Verdict } from '../analysis/document.ts';
+import { keyName } from '../piano/keys.ts';
+import { NOTHING, tableLines } from './table.ts';
+
+type Stroke = AnalysisDocument['strokes'][number];
+
+const VERDICT_WORDS: Readonly<Record<Verdict, string>> = {
+  steady: 'Steady',
+  watch: 'Watch',
+  unstable: 'Unstable',
+  insufficient: 'Not enough yet',
+};
+
+/** How to read the table; once for all files. */
+export const HOW_TO_READ: readonly string[] = [
+  'Watch: quick repeats of this note plainly fail; they stay silent or come out weak. See to it first.',
+  'Not enough yet is no praise: this version lists what was heard and only says "Watch" where repeats plainly fail.',
+  'Whether a hammer comes to rest in one place is not judged yet, so no note is called Steady or Unstable.',
+  'Uneven: how far the quick strokes stray from an even beat, in 100 of the time between two; the hand is still in it. Brackets: where the value lies in 9 of 10 such takes.',
+  'Failed repeats: none of 8 still allows about 1 in 3, none of 12 about 1 in 5. In doubt: strokes whose time or place is less sure (--strokes names why).',
+];
+
+/** The listing of one recording: heading, warnings, notes, and each stroke where asked for. */
+export function listing(document: AnalysisDocument, withStrokes: boolean): string {
+  const lines = [heading(document), ''];
+  for (const { code, message } of document.warnings) lines.push(`Warning (${code}): ${message}`);
+  if (document.warnings.length > 0) lines.push('');
+  if (document.notes.length > 0) {
+    lines.push(...noteTable(document), '');
+    const findings = document.notes.filter((note) => note.findings.length > 0).map(findingLine);
+    if (findings.length > 0) lines.push(...findings, '');
+  } else {
+    lines.push('No piano strokes were heard.', '');
+  }
+  const nameless = document.strokes.filter((stroke) => stroke.midi === null).length;
+  if (nameless > 0) lines.push(`${counted(nameless, 'stroke')} could not be given to a note.`, '');
+  if (withStrokes && document.strokes.length > 0) lines.push(...strokeTable(document.strokes), '');
+  return `${lines.join('\n')}\n`;
+}
+
+function heading({ source }: AnalysisDocument): string {
+  const name = source.file === '-' ? 'standard input' : source.file;
+  const channels = counted(source.channels, 'channel');
+  return `${name}: ${source.durationSeconds.toFixed(1)} s, ${source.sampleRate} Hz, ${channels}`;
+}
+
+function noteTable({ notes, strokes }: AnalysisDocument): string[] {
+  const heard = (note: NoteResult, passage: 'slow' | 'fast') =>
+    strokes.filter((s) => s.midi === note.midi && s.passage === passage && s.kind === 'sounded').length;
+  const doubtful = (note: NoteResult) => strokes.filter((s) => s.midi === note.midi && s.doubt.length > 0).length;
+  return tableLines<NoteResult>(
+    [
+      { title: 'Note', side: 'left', cell: (note) => note.name },
+      { title: 'Verdict', side: 'left', cell: (note) => VERDICT_WORDS[note.verdict] },
+      { title: 'Slow', side: 'right', cell: (note) => String(heard(note, 'slow')) },
+      { title: 'Fast', side: 'right', cell: (note) => String(heard(note, 'fast')) },
+      { title: 'A second', side: 'right', cell: (note) => withMeasure(note, 'rate', ({ value }) => value.toFixed(1)) },
+      { title: 'Uneven', side: 'right', cell: (note) => withMeasure(note, 'fast-unevenness', withBrackets) },
+      {
+        title: 'Level spread',
+        side: 'right',
+        cell: (note) => withMeasure(note, 'fast-level-spread', ({ value }) => `${value.toFixed(1)} dB`),
+      },
+      {
+        title: 'Failed repeats',
+        side: 'right',
+        cell: (note) => withMeasure(note, 'failed-repeats', ({ value, n }) => `${Math.round(value * n)} of ${n}`),
+      },
+      { title: 'In doubt', side: 'right', cell: (note) => String(doubtful(note)) },
+    ],
+    notes,
+  );
+}
+
+function withMeasure(note: NoteResult, kind: MeasureKind, say: (measure: Measure) => string): string {
+  const measure = note.measures.find((candidate) => candidate.kind === kind);
+  return measure ? say(measure) : NOTHING;
+}
+
+function withBrackets({ value, interval: [low, high] }: Measure): string {
+  return `${value.toFixed(1)} (${low.toFixed(1)} to ${high.toFixed(1)})`;
+}
+
+/** What the hand would feel, then the evidence, kinds apart. */
+function findingLine({ name, findings }: NoteResult): string {
+  const evidence = findings.map(({ kind, size, unit, n }) => {
+    const count = unit === 'share' ? `${Math.round(size * n)} of ${n}` : `${size.toFixed(1)} ${unit}, ${n} strokes`;
+    if (kind === 'missed-repeats') return `${count} did not speak`;
+    return kind === 'weak-repeats' ? `${count} came out weak` : `${kind.replaceAll('-', ' ')} ${count}`;
+  });
+  return `${name}: quick repeats fail; ${evidence.join(', ')}.`;
+}
+
+function strokeTable(strokes: readonly Stroke[]): string[] {
+  return tableLines<Stroke>(
+    [
+      { title: 'Time (s)', side: 'right', cell: (stroke) => stroke.timeSeconds.toFixed(4) },
+      { title: 'Note', side: 'left', cell: ({ midi }) => (midi === null ? NOTHING : keyName(midi)) },
+      { title: 'Take', side: 'right', cell: (stroke) => String(stroke.take) },
+      { title: 'Stroke', side: 'left', cell: (stroke) => stroke.kind },
+      { title: 'Passage', side: 'left', cell: (stroke) => stroke.passage ?? NOTHING },
+      {
+        title: 'Level',
+        side: 'right',
+        cell: ({ levelDb }) => (levelDb === null ? NOTHING : `${levelDb.toFixed(1)} dB`),
+      },
+      { title: 'Sure', side: 'right', cell: ({ confidence }) => `${(100 * confidence).toFixed(0)} %` },
+      { title: 'In doubt because', side: 'left', cell: ({ doubt }) => doubt.join(', ') || NOTHING },
+    ],
+    strokes,
+  );
+}
+
+function counted(n: number, thing: string): string {
+  return `${n} ${thing}${n === 1 ? '' : 's'}`;
+}
