@@ -1,0 +1,163 @@
+/** The page: choose a recording, and read what was heard in it. */
+
+import { useCallback, useEffect, useRef, useState } from 'react';
+import { HammerMark } from './glyphs.tsx';
+import { NoteCards } from './NoteCards.tsx';
+import { Sentence } from './NoteName.tsx';
+import { Refusal, openTake, type OpenedTake } from './openTake.ts';
+import { fetchPracticeTake } from './practiceTakes.ts';
+import { StrokeTable } from './StrokeTable.tsx';
+import { TakePicker } from './TakePicker.tsx';
+import { TakePicture } from './TakePicture.tsx';
+import { counted, evidenceOf, leadOf, spoken } from './words.ts';
+
+type Shown =
+  | { readonly state: 'nothing' }
+  | { readonly state: 'opening'; readonly file: string }
+  | { readonly state: 'heard'; readonly file: string; readonly take: OpenedTake }
+  | { readonly state: 'refused'; readonly file: string; readonly refusal: Refusal };
+
+export function Page() {
+  const [shown, setShown] = useState<Shown>({ state: 'nothing' });
+  const running = useRef<AbortController>(null);
+
+  const open = useCallback(async (file: string, read: () => Promise<ArrayBuffer>) => {
+    running.current?.abort();
+    const own = new AbortController();
+    running.current = own;
+    setShown({ state: 'opening', file });
+    try {
+      const take = await openTake(file, read, own.signal);
+      if (!own.signal.aborted) setShown({ state: 'heard', file, take });
+    } catch (error) {
+      if (own.signal.aborted) return;
+      const refusal = error instanceof Refusal ? error : new Refusal(file, String(error), 'a readable recording');
+      setShown({ state: 'refused', file, refusal });
+    }
+  }, []);
+  const openFile = useCallback((file: File) => void open(file.name, () => file.arrayBuffer()), [open]);
+  useDroppedFile(openFile);
+
+  return (
+    <>
+      <header>
+        <HammerMark />
+        <h1>Evenfall</h1>
+        <p className="second">The sound stays on this device.</p>
+      </header>
+      <main>
+        <TakePicker
+          opened={shown.state === 'nothing' ? null : shown.file}
+          onPractice={(take) => void open(take.file, () => fetchPracticeTake(take))}
+          onFile={openFile}
+        />
+        <Result shown={shown} />
+      </main>
+      <p className="unseen" aria-live="polite">
+        {announced(shown)}
+      </p>
+    </>
+  );
+}
+
+function Result({ shown }: { shown: Shown }) {
+  switch (shown.state) {
+    case 'nothing':
+      return (
+        <div className="empty">
+          <h2>Does every hammer rest the same way, and repeat?</h2>
+          <p>
+            Open a practice take, or a recording of your own: any note played slowly eight times, letting the key right
+            up, then twelve times fast. Evenfall finds every stroke, names the note and says how surely it repeats.
+          </p>
+        </div>
+      );
+    case 'opening':
+      return (
+        <div className="empty">
+          <h2>Listening</h2>
+          <p>{shown.file}</p>
+        </div>
+      );
+    case 'refused':
+      return (
+        <section className="notice refused" aria-labelledby="refused-title">
+          <h2 id="refused-title">{shown.refusal.file} cannot be read</h2>
+          <dl>
+            <dt>Found</dt>
+            <dd>{shown.refusal.found}</dd>
+            <dt>Expected</dt>
+            <dd>{shown.refusal.expected}</dd>
+          </dl>
+          <p>Nothing was changed. Choose another file.</p>
+        </section>
+      );
+    case 'heard':
+      return <Heard key={shown.file} take={shown.take} />;
+  }
+}
+
+function Heard({ take: { analysis, samples } }: { take: OpenedTake }) {
+  return (
+    <>
+      <div className="lead">
+        <h2>
+          <Sentence words={leadOf(analysis)} />
+        </h2>
+        <p>
+          <Sentence words={evidenceOf(analysis)} />
+        </p>
+        <p className="second">{analysis.source.file}</p>
+      </div>
+      {analysis.warnings.map(({ code, message }) => (
+        <section className="notice warning" key={code}>
+          <h3>Note</h3>
+          <p>{message}</p>
+        </section>
+      ))}
+      <TakePicture analysis={analysis} samples={samples} />
+      {analysis.strokes.length > 0 && (
+        <div className="columns">
+          <StrokeTable strokes={analysis.strokes} />
+          <div className="notes">
+            <NoteCards notes={analysis.notes} />
+          </div>
+        </div>
+      )}
+    </>
+  );
+}
+
+function announced(shown: Shown): string {
+  switch (shown.state) {
+    case 'nothing':
+      return '';
+    case 'opening':
+      return `Listening to ${shown.file}.`;
+    case 'refused':
+      return `${shown.refusal.file} cannot be read. Found ${shown.refusal.found}; expected ${shown.refusal.expected}.`;
+    case 'heard': {
+      const { warnings } = shown.take.analysis;
+      const notes = warnings.length > 0 ? ` ${counted(warnings.length, 'warning')}.` : '';
+      return `${spoken(leadOf(shown.take.analysis))} ${spoken(evidenceOf(shown.take.analysis))}${notes}`;
+    }
+  }
+}
+
+/** The whole window accepts a dropped file. */
+function useDroppedFile(onFile: (file: File) => void): void {
+  useEffect(() => {
+    const over = (event: DragEvent) => event.preventDefault();
+    const drop = (event: DragEvent) => {
+      event.preventDefault();
+      const file = event.dataTransfer?.files[0];
+      if (file) onFile(file);
+    };
+    window.addEventListener('dragover', over);
+    window.addEventListener('drop', drop);
+    return () => {
+      window.removeEventListener('dragover', over);
+      window.removeEventListener('drop', drop);
+    };
+  }, [onFile]);
+}

@@ -1,0 +1,46 @@
+/** What can be opened: the practice takes, and a file of one's own. */
+
+import { Icon } from './glyphs.tsx';
+import { Sentence } from './NoteName.tsx';
+import { PRACTICE_TAKES, type PracticeTake } from './practiceTakes.ts';
+
+interface Props {
+  /** Name of the file that is open or being opened. */
+  opened: string | null;
+  onPractice: (take: PracticeTake) => void;
+  onFile: (file: File) => void;
+}
+
+export function TakePicker({ opened, onPractice, onFile }: Props) {
+  return (
+    <nav className="picker" aria-label="Recordings">
+      {PRACTICE_TAKES.map((take) => (
+        <button
+          type="button"
+          key={take.file}
+          aria-current={take.file === opened ? 'true' : undefined}
+          onClick={() => onPractice(take)}
+        >
+          <small>Practice take</small>
+          <span>
+            <Sentence words={take.title} />
+          </span>
+        </button>
+      ))}
+      <label className="chooser">
+        <input
+          type="file"
+          className="unseen"
+          accept=".wav,.flac,.ogg,.oga,audio/*"
+          onChange={({ target }) => {
+            const file = target.files?.[0];
+            // Emptied, so that choosing the same file again is a choice again.
+            target.value = '';
+            if (file) onFile(file);
+          }}
+        />
+        <Icon name="open" /> Open a file
+      </label>
+    </nav>
+  );
+}

@@ -1,0 +1,13 @@
+/** Entry of the page. */
+
+import { StrictMode } from 'react';
+import { createRoot } from 'react-dom/client';
+import { Page } from './Page.tsx';
+import './tokens.css';
+import './page.css';
+
+createRoot(document.getElementById('page')!).render(
+  <StrictMode>
+    <Page />
+  </StrictMode>,
+);

@@ -1,0 +1,70 @@
+/** A note's measures, each as a short line: what, how much, how surely. Formatting only. */
+
+import type { Measure, MeasureKind } from '../analysis/document.ts';
+import { counted, figure } from './words.ts';
+
+/** One line of a note's list. */
+export interface MeasureLine {
+  readonly what: string;
+  /** The figure with its unit, to be read first. */
+  readonly value: string;
+  /** 90 % interval and what it rests on. */
+  readonly rests: string;
+}
+
+const WHAT: Readonly<Record<MeasureKind, string>> = {
+  'fast-unevenness': 'Fast strokes wander from an even pulse',
+  'slow-unevenness': 'Slow strokes wander from an even pulse',
+  'fast-level-spread': 'Fast strokes differ in loudness',
+  'slow-level-spread': 'Slow strokes differ in loudness',
+  'failed-repeats': 'Repeats silent or weak',
+  rate: 'Fast strokes follow each other',
+  level: 'Slow strokes are as loud as',
+  'onset-error': 'Start known to within',
+};
+
+const UNIT: Readonly<Record<Measure['unit'], string>> = {
+  percent: 'in 100',
+  dB: 'dB',
+  share: 'in 100',
+  'per-second': 'a second',
+  ms: 'ms',
+  mm: 'mm',
+};
+
+const ORDER: readonly MeasureKind[] = [
+  'failed-repeats',
+  'rate',
+  'fast-unevenness',
+  'fast-level-spread',
+  'slow-unevenness',
+  'slow-level-spread',
+  'level',
+  'onset-error',
+];
+
+/** The lines of one note, what discriminates first. */
+export function measureLines(measures: readonly Measure[]): MeasureLine[] {
+  return [...measures].sort((a, b) => ORDER.indexOf(a.kind) - ORDER.indexOf(b.kind)).map(lineOf);
+}
+
+function lineOf(measure: Measure): MeasureLine {
+  const { kind, value, unit, interval, n } = measure;
+  const [low, high] = interval;
+  const what = WHAT[kind];
+  if (unit === 'share') {
+    const failed = Math.round(value * n);
+    // Zero is not proof: say what share could still hide behind it.
+    const rests =
+      failed === 0 && high > 0
+        ? `fewer than about 1 in ${Math.max(1, Math.round(1 / high))}`
+        : `${figure(100 * low, 0)} to ${figure(100 * high, 0)} in 100`;
+    return { what, value: `${failed} of ${n}`, rests };
+  }
+  const rests = `${figure(low, 1)} to ${figure(high, 1)}, from ${counted(n, restsOn(kind))}`;
+  return { what, value: `${figure(value, 1)} ${UNIT[unit]}`, rests };
+}
+
+function restsOn(kind: MeasureKind): string {
+  return kind === 'rate' || kind.endsWith('-unevenness') ? 'interval' : 'stroke';
+}

@@ -1,0 +1,143 @@
+/**
+ * What the page says: sentences from the analysis document, numbers as people read them.
+ *
+ * A sentence is a list of parts, because a note's name is drawn (the sharp is no letter of the fonts) and spoken
+ * otherwise than it is written. Minus is U+2212. Nothing is computed here that is not formatting.
+ */
+
+import type { AnalysisDocument, Finding, FindingKind } from '../analysis/document.ts';
+import { keyName, parseKeyName } from '../piano/keys.ts';
+import type { Doubt, Passage, Stroke } from './heard.ts';
+import type { MidiNote } from '../units.ts';
+
+/** A piece of a sentence: text, or a note to be drawn. */
+export type Part = string | { readonly midi: MidiNote };
+export type Words = readonly Part[];
+
+/** A note's name as spoken: "A sharp 4". */
+export function spokenName(midi: MidiNote): string {
+  return keyName(midi).replace(/^([A-G])(#?)(\d)$/, (_, letter: string, sharp: string, octave: string) =>
+    sharp ? `${letter} sharp ${octave}` : `${letter}${octave}`,
+  );
+}
+
+/** The parts as one spoken string. */
+export function spoken(words: Words): string {
+  return words.map((part) => (typeof part === 'string' ? part : spokenName(part.midi))).join('');
+}
+
+/** "d-sharp-3-missed-repeats" as words, its notes known as notes. */
+export function wordsWithNotes(dashed: string): Words {
+  const text = dashed.replaceAll('-', ' ');
+  const parts: Part[] = [];
+  let done = 0;
+  for (const match of text.matchAll(/\b([a-g])( sharp )?(\d)\b/gi)) {
+    parts.push(text.slice(done, match.index), { midi: parseKeyName(`${match[1]}${match[2] ? '#' : ''}${match[3]}`) });
+    done = match.index + match[0].length;
+  }
+  parts.push(text.slice(done));
+  const named = parts.filter((part) => part !== '');
+  const [first, ...others] = named;
+  return typeof first === 'string' ? [first.charAt(0).toUpperCase() + first.slice(1), ...others] : named;
+}
+
+/** A number with so many decimals and a true minus; what rounds to nothing has no sign. */
+export function figure(value: number, decimals: number): string {
+  const text = Math.abs(value).toFixed(decimals);
+  return value < 0 && Number(text) !== 0 ? `\u2212${text}` : text;
+}
+
+/** "3 strokes", "1 stroke". */
+export function counted(n: number, word: string): string {
+  return `${n} ${word}${n === 1 ? '' : 's'}`;
+}
+
+/** What the passages are called where they stand alone; `null` is a stroke that fits none. */
+export function passageWord(passage: Passage | null): string {
+  return passage === null ? 'Apart' : { slow: 'Slow', fast: 'Fast', gentle: 'Gentle', bar: 'Bar' }[passage];
+}
+
+const DOUBT_WORDS: Readonly<Record<Doubt, string>> = {
+  'period-ambiguous': 'may be off by one period of the tone',
+  'inferred-from-beat': 'not heard; placed by the beat',
+  'two-candidates': 'two starts are possible',
+  'low-fit': 'unlike the other strokes',
+  'no-template': 'too few strokes to time it closely',
+  clipped: 'clipped',
+  'note-uncertain': 'the note is not sure',
+  'cut-off': 'cut off by the end of the recording',
+};
+
+/** Why a stroke should be believed less, in words. */
+export function doubtWords(stroke: Stroke): string {
+  return stroke.doubt.map((doubt) => DOUBT_WORDS[doubt]).join('; ');
+}
+
+/** What the hand would feel; `*` stands for the note. */
+const FINDING_WORDS: Readonly<Record<FindingKind, string>> = {
+  'wandering-rest': '* starts unevenly; the hammer may not come back to one place.',
+  'missed-repeats': 'Some quick repeats of * do not speak.',
+  'weak-repeats': 'Some quick repeats of * come out weak.',
+  'silent-when-gentle': '* does not always speak when it is played softly.',
+  'weak-when-hard': '* comes out weak when it is struck hard.',
+  'double-strikes': 'The hammer of * strikes twice now and then.',
+  jammed: 'Quick repeats of * stop in the middle.',
+  'fading-repeats': 'Quick repeats of * fade.',
+  'uneven-repeats': 'Quick repeats of * come unevenly.',
+  'early-or-late': '* speaks earlier or later than its neighbours.',
+};
+
+/** The first line of the result: what the hand would feel, without statistics. */
+export function leadOf(analysis: AnalysisDocument): Words {
+  const { strokes } = analysis;
+  if (strokes.length === 0) return ['No strokes were heard in this recording.'];
+  const worst = [...analysis.notes].sort((a, b) => b.score - a.score).find(({ findings }) => findings.length > 0);
+  if (worst) {
+    const [before, after] = FINDING_WORDS[worst.findings[0].kind].split('*');
+    return [before, { midi: worst.midi }, after].filter((part) => part !== '');
+  }
+  const silent = strokes.filter(({ kind }) => kind === 'silent').length;
+  const names = listed(analysis.notes.map(({ midi }) => midi));
+  const of = names.length ? [' of ', ...names] : [];
+  if (silent === 0) return strokes.length === 1 ? ['One stroke', ...of, ' spoke.'] : ['All strokes', ...of, ' spoke.'];
+  return [`${counted(silent, 'stroke')}`, ...of, ' may have stayed silent; the others spoke.'];
+}
+
+/** The second line: how much was heard, and what the lead rests on. */
+export function evidenceOf(analysis: AnalysisDocument): Words {
+  const { strokes, source, notes } = analysis;
+  const words: Part[] = [];
+  const passages = [...new Set(strokes.map(({ passage }) => passage))].map((passage) => {
+    const n = strokes.filter((stroke) => stroke.passage === passage).length;
+    return `${n} ${passageWord(passage).toLowerCase()}`;
+  });
+  words.push(
+    `${passages.length ? sentenceList(passages) : 'No'} strokes in ${figure(source.durationSeconds, 1)} seconds.`,
+  );
+  for (const { midi, findings } of notes) {
+    for (const finding of findings) words.push(' ', { midi }, `: ${findingEvidence(finding)}.`);
+  }
+  return words;
+}
+
+function findingEvidence({ kind, size, unit, interval: [low, high], n }: Finding): string {
+  if (unit === 'share') {
+    const what = kind === 'weak-repeats' ? 'were weak' : kind === 'missed-repeats' ? 'did not speak' : 'show it';
+    const range = `${figure(100 * low, 0)} to ${figure(100 * high, 0)} in 100`;
+    return `${Math.round(size * n)} of ${n} repeats ${what} (${range})`;
+  }
+  return `${figure(size, 1)} ${unit === 'percent' ? 'in 100' : unit} (${figure(low, 1)} to ${figure(high, 1)}), n ${n}`;
+}
+
+/** Notes as "A4", "A4 and B4", "A4, B4 and C5"; more than four are counted. */
+function listed(midis: readonly MidiNote[]): Part[] {
+  if (midis.length > 4) return [`${midis.length} notes`];
+  return midis.flatMap((midi, i): Part[] => {
+    const joint = i === 0 ? [] : [i === midis.length - 1 ? ' and ' : ', '];
+    return [...joint, { midi }];
+  });
+}
+
+function sentenceList(items: readonly string[]): string {
+  return items.length < 2 ? items.join('') : `${items.slice(0, -1).join(', ')} and ${items[items.length - 1]}`;
+}
