@@ -47,10 +47,10 @@ Exit code: 0 all analysed; 2 bad arguments, a recording that cannot be read or o
 
 async function run(files: readonly string[], flags: AnalyseFlags): Promise<number> {
   if (files.length === 0) {
-    throw Refusal.of('analyse', 'no file named', 'one or more recordings, or - for standard input');
+    throw new Refusal('analyse', 'no file named', 'one or more recordings, or - for standard input');
   }
   if (files.filter((file) => file === STANDARD_INPUT).length > 1) {
-    throw Refusal.of(STANDARD_INPUT, 'standard input named more than once', 'it once, as it can be read once only');
+    throw new Refusal(STANDARD_INPUT, 'standard input named more than once', 'it once, as it can be read once only');
   }
   const output = await openOutput(flags.output, files);
   const documents: (AnalysisDocument | ErrorDocument)[] = [];

@@ -66,9 +66,3 @@ function version(): string {
   const file = join(import.meta.dirname, '..', '..', 'package.json');
   return (JSON.parse(readFileSync(file, 'utf8')) as { version: string }).version;
 }
-
-/** The project's own package file, which lies as far above the built command line as above its source. */
-function packageFile(): { version: string; description: string } {
-  const path = join(dirname(fileURLToPath(import.meta.url)), '../../package.json');
-  return JSON.parse(readFileSync(path, 'utf8')) as { version: string; description: string };
-}

@@ -56,7 +56,7 @@ export function unwritable(name: string, error: unknown): unknown {
   };
   const code = systemCode(error);
   if (code === null) return error;
-  return Refusal.of(name, found[code] ?? `cannot be written (${(error as Error).message})`, 'a place to write to');
+  return new Refusal(name, found[code] ?? `cannot be written (${(error as Error).message})`, 'a place to write to');
 }
 
 async function checkPlace(path: string, inputs: readonly string[]): Promise<void> {
@@ -68,7 +68,7 @@ async function checkPlace(path: string, inputs: readonly string[]): Promise<void
   const place = await whereIs(path);
   for (const input of inputs) {
     if (place !== null && place === (await whereIs(input))) {
-      throw Refusal.of(path, 'one of the recordings to analyse', 'another file to write to');
+      throw new Refusal(path, 'one of the recordings to analyse', 'another file to write to');
     }
   }
 }

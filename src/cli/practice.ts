@@ -19,7 +19,7 @@ interface PracticeFlags {
   readonly out: string;
   readonly seed: number;
   readonly variant: PracticePlan['variant'];
-  readonly fault: readonly AskedFault[];
+  readonly fault?: readonly AskedFault[];
   readonly listFaults?: boolean;
   readonly slow: number;
   readonly fast: number;
@@ -48,7 +48,7 @@ export function practiceCommand(finish: (exitCode: number) => void): Command {
         .choices(['training', 'judging'])
         .default('training'),
     )
-    .option('--fault <fault>', 'NAME=SIZE for every note or NOTE:NAME=SIZE for one; may be given again', parseFault, [])
+    .option('--fault <fault>', 'NAME=SIZE for every note or NOTE:NAME=SIZE for one; may be given again', parseFault)
     .option('--list-faults', 'list the faults with their sizes, and write nothing')
     .option('--slow <number>', 'slow strokes of each note', whole(0, 500), 8)
     .option('--fast <number>', 'fast strokes of each note', whole(0, 500), 12)
@@ -94,14 +94,14 @@ async function run(flags: PracticeFlags): Promise<number> {
 
 /** @throws Refusal if the plan makes no sense. */
 function planOf(flags: PracticeFlags): PracticePlan {
-  if (!flags.notes) throw Refusal.of('--notes', 'not given', 'notes in playing order, such as A4,D#3');
+  if (!flags.notes) throw new Refusal('--notes', 'not given', 'notes in playing order, such as A4,D#3');
   const passages: PassagePlan[] = [];
   if (flags.slow > 0) passages.push({ kind: 'slow', strokes: flags.slow });
   if (flags.fast > 0) passages.push({ kind: 'fast', strokes: flags.fast, ratePerSecond: flags.rate });
-  if (passages.length === 0) throw Refusal.of('--slow, --fast', 'no strokes at all', 'at least one stroke');
-  const { notes, fault, variant, sampleRate, snr } = flags;
+  if (passages.length === 0) throw new Refusal('--slow, --fast', 'no strokes at all', 'at least one stroke');
+  const { notes, fault = [], variant, sampleRate, snr } = flags;
   const stray = fault.find(({ midi }) => midi !== null && !notes.includes(midi));
-  if (stray) throw Refusal.of('--fault', `a fault of ${keyName(stray.midi!)}`, 'a note that --notes names');
+  if (stray) throw new Refusal('--fault', `a fault of ${keyName(stray.midi!)}`, 'a note that --notes names');
   const plan: PracticePlan = {
     variant,
     sampleRate,
@@ -115,8 +115,9 @@ function planOf(flags: PracticeFlags): PracticePlan {
   try {
     checkPlan(plan, flags.seed);
   } catch (error) {
-    if (error instanceof RangeError) throw new Refusal(error.message);
-    throw error;
+    if (!(error instanceof RangeError)) throw error;
+    const [found, expected] = error.message.split('; expected ');
+    throw new Refusal('practice', found, expected);
   }
   return plan;
 }
