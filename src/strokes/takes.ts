@@ -42,7 +42,9 @@ const LEAST_GAIN: Decibels = -26;
 const LOW_FIT = 0.6;
 /** Runner-up over peak from which a slip by a period is possible. */
 const AMBIGUOUS = 0.93;
-const NEAR_HINT: Seconds = 0.03;
+/** The loudest coarse stroke may be the late wave of a bass note. */
+const LATE_HINT: Seconds = 0.08;
+const EARLY_HINT: Seconds = 0.03;
 /** Without a template only what is nearly as loud as the loudest counts: a beating tone makes faint starts. */
 const PICKED_UNDER: Decibels = 12;
 const ARRIVAL_BELOW: MidiNote = 109;
@@ -74,7 +76,7 @@ export function refineTake(
 /** An attack learned from a beating tone does not find the stroke that began it: then it was none. */
 function findsLoudest(found: readonly Raw[], group: Group): boolean {
   const loudest = group.hints.reduce((a, b) => (b.level > a.level ? b : a));
-  return found.some(({ seconds }) => Math.abs(seconds - loudest.seconds) < NEAR_HINT);
+  return found.some(({ seconds }) => seconds > loudest.seconds - LATE_HINT && seconds < loudest.seconds + EARLY_HINT);
 }
 
 function timed(pyramid: Pyramid, attack: Attack, from: Seconds, to: Seconds, midi: MidiNote): Raw[] {
