@@ -8,6 +8,8 @@ import { NOTHING, tableLines } from './table.ts';
 
 type Stroke = AnalysisDocument['strokes'][number];
 
+type Doubt = Stroke['doubt'][number];
+
 const VERDICT_WORDS: Readonly<Record<Verdict, string>> = {
   steady: 'Steady',
   watch: 'Watch',
@@ -15,12 +17,23 @@ const VERDICT_WORDS: Readonly<Record<Verdict, string>> = {
   insufficient: 'Not enough yet',
 };
 
+const DOUBT_WORDS: Readonly<Record<Doubt, string>> = {
+  'period-ambiguous': 'may be one swing of the string off',
+  'inferred-from-beat': 'placed by the beat',
+  'two-candidates': 'two places fit',
+  'low-fit': 'unlike the note\u2019s other strokes',
+  'no-template': 'nothing to compare it with',
+  clipped: 'clipped',
+  'note-uncertain': 'note not sure',
+  'cut-off': 'cut off by the end of the recording',
+};
+
 /** How to read the table; once for all files. */
 export const HOW_TO_READ: readonly string[] = [
   'Watch: quick repeats of this note plainly fail; they stay silent or come out weak. See to it first.',
   'Not enough yet is no praise: this version lists what was heard and only says "Watch" where repeats plainly fail.',
   'Whether a hammer comes to rest in one place is not judged yet, so no note is called Steady or Unstable.',
-  'Uneven: how far the quick strokes stray from an even beat, in 100 of the time between two; the hand is still in it. Brackets: where the value lies in 9 of 10 such takes.',
+  'Uneven: how far the quick strokes stray from an even beat, in 100 of the time between two. The hand is still in it; the brackets hold it in 9 of 10 such takes.',
   'Failed repeats: none of 8 still allows about 1 in 3, none of 12 about 1 in 5. In doubt: strokes whose time or place is less sure (--strokes names why).',
 ];
 
@@ -33,8 +46,6 @@ export function listing(document: AnalysisDocument, withStrokes: boolean): strin
     lines.push(...noteTable(document), '');
     const findings = document.notes.filter((note) => note.findings.length > 0).map(findingLine);
     if (findings.length > 0) lines.push(...findings, '');
-  } else {
-    lines.push('No piano strokes were heard.', '');
   }
   const nameless = document.strokes.filter((stroke) => stroke.midi === null).length;
   if (nameless > 0) lines.push(`${counted(nameless, 'stroke')} could not be given to a note.`, '');
@@ -108,8 +119,12 @@ function strokeTable(strokes: readonly Stroke[]): string[] {
         side: 'right',
         cell: ({ levelDb }) => (levelDb === null ? NOTHING : `${levelDb.toFixed(1)} dB`),
       },
-      { title: 'Sure', side: 'right', cell: ({ confidence }) => `${(100 * confidence).toFixed(0)} %` },
-      { title: 'In doubt because', side: 'left', cell: ({ doubt }) => doubt.join(', ') || NOTHING },
+      { title: 'Sure', side: 'right', cell: ({ confidence }) => `${Math.floor(100 * confidence)} in 100` },
+      {
+        title: 'In doubt because',
+        side: 'left',
+        cell: ({ doubt }) => doubt.map((code) => DOUBT_WORDS[code]).join(', ') || NOTHING,
+      },
     ],
     strokes,
   );

@@ -29,7 +29,7 @@ export function parseNotes(text: string): MidiNote[] {
  * One more fault to those before.
  * @throws InvalidArgumentError if the notation, the name or the size does not fit.
  */
-export function parseFault(text: string, before: readonly AskedFault[]): AskedFault[] {
+export function parseFault(text: string, before: readonly AskedFault[] = []): AskedFault[] {
   const match = /^(?:([^:=]+):)?([^:=]+)=([^:=]+)$/.exec(text.trim());
   if (!match) throw new InvalidArgumentError('Expected NAME=SIZE or NOTE:NAME=SIZE, such as missed-repeats=0.3.');
   const [, note, name, written] = match;
