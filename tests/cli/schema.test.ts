@@ -1,7 +1,5 @@
 /** The JSON Schema of the analysis document, held against the TypeScript lists, real documents and broken ones. */
 
-import { readFileSync } from 'node:fs';
-import { Ajv2020 } from 'ajv/dist/2020.js';
 import { describe, expect, it } from 'vitest';
 import { analyse } from '../../src/analysis/analyse.ts';
 import {
@@ -28,18 +26,9 @@ import { SOUND_ERROR_CODES } from '../../src/soundfiles/index.ts';
 import { ABSENCES, ASKED, DOUBTS, PASSAGES, PRECEDING_KINDS, STROKE_KINDS, TOUCHES } from '../../src/strokes/types.ts';
 import type { Preceding, Stroke, Take } from '../../src/strokes/types.ts';
 import { makePractice } from '../../src/synthesis/practice.ts';
+import { definitions, faultsOf } from './validator.ts';
 
-interface Definition {
-  readonly enum?: readonly (string | null)[];
-  readonly const?: string;
-  readonly required?: readonly string[];
-  readonly properties?: Readonly<Record<string, Definition>>;
-}
-const schema = JSON.parse(
-  readFileSync(new URL('../../src/analysis/analysis.schema.json', import.meta.url), 'utf8'),
-) as { readonly $defs: Readonly<Record<string, Definition>> };
-const definitions = schema.$defs;
-const accepts = new Ajv2020({ strict: true, allowUnionTypes: true, strictRequired: false }).compile(schema);
+const accepts = (candidate: unknown) => faultsOf(candidate).length === 0;
 
 /** A real analysis: one note that misses repeats, so that every list but the bars holds something. */
 function realDocument(): AnalysisDocument {
@@ -239,7 +228,7 @@ describe('the schema', () => {
   it('accepts real output, an error, and both in a row', () => {
     const whole = JSON.parse(JSON.stringify(document)) as unknown;
     for (const good of [whole, error, [whole, error], [error, error, whole]]) {
-      expect(accepts(good), JSON.stringify(accepts.errors?.slice(0, 3))).toBe(true);
+      expect(faultsOf(good)).toEqual([]);
     }
   });
 
