@@ -22,6 +22,9 @@ export function NoteCards({ notes }: { notes: readonly NoteResult[] }) {
           </li>
         ))}
       </ul>
+      {measures.length > 0 && (
+        <p className="second">Ranges: where the true figure lies, as far as these strokes tell, 9 times in 10.</p>
+      )}
       {measures.length === 0 && <p className="second">Too few strokes to measure anything.</p>}
     </section>
   ));

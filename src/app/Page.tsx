@@ -42,8 +42,10 @@ export function Page() {
     <>
       <header>
         <HammerMark />
-        <h1>Evenfall</h1>
-        <p className="second">The sound stays on this device.</p>
+        <div>
+          <h1>Evenfall</h1>
+          <p className="second">The sound stays on this device.</p>
+        </div>
       </header>
       <main>
         <TakePicker
@@ -117,11 +119,13 @@ function Heard({ take: { analysis, samples } }: { take: OpenedTake }) {
       ))}
       <TakePicture analysis={analysis} samples={samples} />
       {analysis.strokes.length > 0 && (
-        <div className="columns">
+        <div className={analysis.notes.length === 1 ? 'columns' : 'rows'}>
+          {analysis.notes.length > 0 && (
+            <div className="notes">
+              <NoteCards notes={analysis.notes} />
+            </div>
+          )}
           <StrokeTable strokes={analysis.strokes} />
-          <div className="notes">
-            <NoteCards notes={analysis.notes} />
-          </div>
         </div>
       )}
     </>

@@ -7,7 +7,7 @@ import { doubtWords, figure, passageWord } from './words.ts';
 
 export function StrokeTable({ strokes }: { strokes: readonly Stroke[] }) {
   return (
-    <section className="card" aria-labelledby="table-title">
+    <section className="card strokes" aria-labelledby="table-title">
       <div className="card-head">
         <h2 id="table-title">Strokes</h2>
         <p className="unit">level in dB of full scale</p>

@@ -39,7 +39,7 @@ export function TakePicker({ opened, onPractice, onFile }: Props) {
             if (file) onFile(file);
           }}
         />
-        <Icon name="open" /> Open a file
+        <Icon name="open" /> <span>Open a file</span>
       </label>
     </nav>
   );

@@ -101,19 +101,19 @@ export function TakePicture({ analysis, samples }: { analysis: AnalysisDocument;
       </div>
       <div className="moves">
         <button type="button" onClick={actions.earlier} disabled={view.from <= 0}>
-          <Icon name="earlier" /> Earlier
+          <Icon name="earlier" /> <span>Earlier</span>
         </button>
         <button type="button" onClick={actions.later} disabled={view.to >= wholeOf(duration).to - 1e-6}>
-          Later <Icon name="later" />
+          <span>Later</span> <Icon name="later" />
         </button>
         <button type="button" onClick={actions.in}>
-          <Icon name="in" /> Closer
+          <Icon name="in" /> <span>Closer</span>
         </button>
         <button type="button" onClick={actions.out}>
-          <Icon name="out" /> Wider
+          <Icon name="out" /> <span>Wider</span>
         </button>
         <button type="button" onClick={actions.fit}>
-          <Icon name="fit" /> All
+          <Icon name="fit" /> <span>All</span>
         </button>
       </div>
       <p className="key-to-marks">

@@ -27,6 +27,8 @@ export interface ChartLayout {
 export interface Mark {
   readonly stroke: Stroke;
   readonly x: number;
+  /** Distance to the nearest neighbour of the lane; Infinity for a stroke alone. */
+  readonly room: number;
   /** Height of the dot's middle over the shelf; 0 where there is no level. */
   readonly rise: number;
   /** Half the width of the shelf. */
@@ -84,6 +86,7 @@ export function marksOf(lane: Lane, view: View, width: number, [low, high]: read
       {
         stroke,
         x,
+        room,
         rise: stroke.levelDb === null ? 0 : LOWEST_DOT + share * (HIGHEST_DOT - LOWEST_DOT),
         reach,
         radius: Math.min(DOT, Math.max(SMALLEST_DOT, 0.45 * room)) * (stroke.kind === 'double' ? 0.7 : 1),

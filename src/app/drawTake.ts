@@ -23,6 +23,10 @@ export interface Surface {
   readonly palette: Palette;
 }
 
+/** Uprights closer than this, in pixels, are drawn as ticks of this length. */
+const CLOSE = 6;
+const TICK = 12;
+
 /** Draws everything anew. */
 export function drawTake(
   surface: Surface,
@@ -60,12 +64,17 @@ function drawSound(surface: Surface, layout: ChartLayout, envelope: Envelope, vi
   }
 }
 
-function drawUpright({ context, palette }: Surface, { wave }: ChartLayout, { stroke, x }: Mark): void {
+function drawUpright({ context, palette }: Surface, { wave }: ChartLayout, { stroke, x, room }: Mark): void {
   const silent = stroke.kind === 'silent';
   context.strokeStyle = silent ? palette.ember : palette.ink;
   context.lineWidth = 1;
   context.setLineDash(silent ? [3, 4] : []);
-  line(context, x, wave.top, x, wave.bottom);
+  // Where strokes stand close the sound must stay visible: a tick at either edge in place of the whole upright.
+  if (room >= CLOSE) line(context, x, wave.top, x, wave.bottom);
+  else {
+    line(context, x, wave.top, x, wave.top + TICK);
+    line(context, x, wave.bottom - TICK, x, wave.bottom);
+  }
   context.setLineDash([]);
 }
 
@@ -74,10 +83,12 @@ function drawMark(surface: Surface, shelf: number, mark: Mark): void {
   const { stroke, x, rise, reach, radius } = mark;
   const silent = stroke.kind === 'silent';
   const colour = silent || stroke.kind === 'double' ? palette.ember : palette.ink;
-  context.lineCap = 'round';
+  // Round ends would eat up the shortest shelves.
+  const round = reach >= 3;
+  context.lineCap = round ? 'round' : 'butt';
   context.strokeStyle = colour;
   context.lineWidth = 3;
-  const inner = Math.max(0, reach - 1.5);
+  const inner = round ? reach - 1.5 : reach;
   line(context, x - inner, shelf, x + inner, shelf);
   if (silent) {
     const arm = Math.min(5, Math.max(2, reach));

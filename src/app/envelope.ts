@@ -36,8 +36,8 @@ export class Envelope {
 
   /**
    * Extremes of `count` columns of equal width between two places, given in samples (may be fractional, and may lie
-   * outside, where all is 0). A column holds at least the sample it begins in. Columns wider than two blocks may take
-   * in up to a block at either side.
+   * outside, where all is 0). A column holds at least the sample it begins in and the one before it, so that the
+   * picture has no gaps. Columns wider than two blocks may take in up to a block more at either side.
    */
   columns(from: number, to: number, count: number): Columns {
     const low = new Float32Array(count);
@@ -47,8 +47,11 @@ export class Envelope {
     const { low: lows, high: highs } = byBlocks ? this.blocks : { low: this.samples, high: this.samples };
     const unit = byBlocks ? BLOCK : 1;
     for (let column = 0; column < count; column++) {
-      const first = Math.max(0, Math.floor((from + column * width) / unit));
-      const last = Math.min(lows.length, Math.max(first + 1, Math.ceil((from + (column + 1) * width) / unit)));
+      const first = Math.max(0, Math.floor((from + column * width) / unit) - (byBlocks ? 0 : 1));
+      const last = Math.min(
+        lows.length,
+        Math.max(first + (byBlocks ? 1 : 2), Math.ceil((from + (column + 1) * width) / unit)),
+      );
       if (from + (column + 1) * width <= 0 || first >= last) continue;
       [low[column], high[column]] = extremes(lows, highs, first, last);
     }

@@ -13,13 +13,13 @@ export interface MeasureLine {
 }
 
 const WHAT: Readonly<Record<MeasureKind, string>> = {
-  'fast-unevenness': 'Fast strokes wander from an even pulse',
-  'slow-unevenness': 'Slow strokes wander from an even pulse',
-  'fast-level-spread': 'Fast strokes differ in loudness',
-  'slow-level-spread': 'Slow strokes differ in loudness',
+  'fast-unevenness': 'Fast pulse wanders by',
+  'slow-unevenness': 'Slow pulse wanders by',
+  'fast-level-spread': 'Fast loudness differs by',
+  'slow-level-spread': 'Slow loudness differs by',
   'failed-repeats': 'Repeats silent or weak',
-  rate: 'Fast strokes follow each other',
-  level: 'Slow strokes are as loud as',
+  rate: 'Fast rate',
+  level: 'Slow loudness, of full scale',
   'onset-error': 'Start known to within',
 };
 

@@ -40,6 +40,7 @@ export function axisTimes({ from, to }: View, most: number): { readonly times: S
   const power = 10 ** Math.floor(Math.log10(least));
   const step = [1, 2, 5, 10].map((n) => n * power).find((size) => size >= least * (1 - 1e-9))!;
   const times: Seconds[] = [];
-  for (let i = Math.ceil(from / step - 1e-9); i * step <= to + step * 1e-9; i++) times.push(i * step);
+  // Adding 0 makes a plain zero of a negative one.
+  for (let i = Math.ceil(from / step - 1e-9) + 0; i * step <= to + step * 1e-9; i++) times.push(i * step);
   return { times, decimals: Math.max(0, -Math.floor(Math.log10(step) + 1e-9)) };
 }

@@ -96,11 +96,13 @@ export function leadOf(analysis: AnalysisDocument): Words {
     const [before, after] = FINDING_WORDS[worst.findings[0].kind].split('*');
     return [before, { midi: worst.midi }, after].filter((part) => part !== '');
   }
-  const silent = strokes.filter(({ kind }) => kind === 'silent').length;
-  const names = listed(analysis.notes.map(({ midi }) => midi));
+  const silent = strokes.filter(({ kind }) => kind === 'silent');
+  const told = silent.length === 0 ? strokes : silent;
+  const names = listed(analysis.notes.map(({ midi }) => midi).filter((midi) => told.some((s) => s.midi === midi)));
   const of = names.length ? [' of ', ...names] : [];
-  if (silent === 0) return strokes.length === 1 ? ['One stroke', ...of, ' spoke.'] : ['All strokes', ...of, ' spoke.'];
-  return [`${counted(silent, 'stroke')}`, ...of, ' may have stayed silent; the others spoke.'];
+  if (silent.length === 0)
+    return strokes.length === 1 ? ['One stroke', ...of, ' spoke.'] : ['All strokes', ...of, ' spoke.'];
+  return [counted(silent.length, 'stroke'), ...of, ' may have stayed silent; the others spoke.'];
 }
 
 /** The second line: how much was heard, and what the lead rests on. */

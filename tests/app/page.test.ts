@@ -1,0 +1,121 @@
+/** The page as people meet it: opened in Chromium, practice takes heard, damaged files named. */
+
+import { readFileSync } from 'node:fs';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import type { PracticeTruth } from '../../src/synthesis/practice.ts';
+import { servePage, type BuiltPage, type Visit } from './browser.ts';
+
+const SAMPLES = new URL('../../samples/', import.meta.url);
+/** A stroke counts as found within this of the truth, seconds. */
+const NEAR = 0.01;
+
+let built: BuiltPage;
+beforeAll(async () => {
+  built = await servePage();
+}, 60_000);
+afterAll(() => built?.close());
+
+/** Ends a visit: nothing was complained of, and nothing asked for that the page does not serve itself. */
+async function leave({ page, complaints, asked }: Visit): Promise<void> {
+  await page.context().close();
+  expect(complaints).toEqual([]);
+  expect(asked.length).toBeGreaterThan(2);
+  expect(asked.filter((url) => !url.startsWith(`${built.origin}/`) && !url.startsWith('data:'))).toEqual([]);
+}
+
+async function openPractice({ page }: Visit, title: RegExp, file: string): Promise<void> {
+  await page.getByRole('button', { name: title }).click();
+  await page.locator('.lead', { hasText: file }).waitFor();
+}
+
+/** The strokes of the table against those of the truth. */
+async function compared({ page }: Visit, name: string) {
+  const truth = JSON.parse(readFileSync(new URL(`${name}.truth.json`, SAMPLES), 'utf8')) as PracticeTruth;
+  const sounded = truth.strokes.filter(({ kind }) => kind === 'sounded');
+  const rows = page.locator('tbody tr[data-kind=sounded]');
+  const times = (await rows.locator('th').allTextContents()).map(Number);
+  return {
+    played: sounded.length,
+    found: sounded.filter(({ timeSeconds }) => times.some((time) => Math.abs(time - timeSeconds) < NEAR)).length,
+    invented: times.filter((time) => !sounded.some((stroke) => Math.abs(time - stroke.timeSeconds) < NEAR)).length,
+    lastNote: await rows.last().locator('td').first().innerText(),
+  };
+}
+
+describe('practice takes', () => {
+  it('are heard, at least 9 in 10 strokes at their times, drawn, and moved through from the keys', async () => {
+    const seen = await built.visit({ viewport: { width: 1280, height: 800 } });
+    const { page } = seen;
+    for (const [name, title, note, played] of [
+      ['3-g2-and-c6', /Practice take G2 and C6/, 'C6', 40],
+      ['1-a4-in-order', /Practice take A4 in order/, 'A4', 20],
+    ] as const) {
+      await openPractice(seen, title, `${name}.flac`);
+      const strokes = await compared(seen, name);
+      expect(strokes.played).toBe(played);
+      expect(strokes.found / played).toBeGreaterThanOrEqual(0.9);
+      expect(strokes.invented / played).toBeLessThanOrEqual(0.1);
+      expect(strokes.lastNote).toContain(note);
+      expect(await page.locator('[aria-live]').textContent()).toMatch(/strokes? .* strokes in \d+\.\d seconds/i);
+    }
+    const drawing = () => page.locator('canvas').evaluate((canvas: HTMLCanvasElement) => canvas.toDataURL());
+    const whole = await drawing();
+    const span = page.getByText(/time in seconds/);
+    expect(await span.innerText()).toMatch(/^0\.0 to 12\.9,/);
+    await page.getByRole('button', { name: 'Closer' }).focus();
+    await page.keyboard.press('Enter');
+    expect(await span.innerText()).toMatch(/^3\.23 to 9\.69,/);
+    expect(await drawing()).not.toBe(whole);
+    await page.keyboard.press('ArrowRight');
+    expect(await span.innerText()).toMatch(/^6\.46 to 12\.92,/);
+    expect(await page.getByRole('button', { name: 'Later' }).isDisabled()).toBe(true);
+    await page.keyboard.press('0');
+    expect(await drawing()).toBe(whole);
+    await leave(seen);
+  });
+});
+
+describe('files of one’s own', () => {
+  it('are refused by name with what was found and expected, and the page goes on', async () => {
+    const flac = readFileSync(new URL('1-a4-in-order.flac', SAMPLES));
+    const seen = await built.visit();
+    const { page } = seen;
+    const choose = (name: string, buffer: Buffer) =>
+      page.getByLabel('Open a file').setInputFiles({ name, mimeType: 'audio/x-any', buffer });
+    for (const [name, buffer, found, expected] of [
+      ['torn.flac', flac.subarray(0, flac.length >> 1), /^after 6\.\d* s of sound/, /^a whole FLAC file of 12\.\d* s/],
+      ['letter.wav', Buffer.from('Dear piano, how are you?'), /./, /WAV, FLAC or Ogg Vorbis/],
+      ['nothing.wav', Buffer.alloc(0), /empty|without/, /WAV, FLAC or Ogg Vorbis/],
+    ] as const) {
+      await choose(name, buffer);
+      await page.getByRole('heading', { name: `${name} cannot be read` }).waitFor();
+      expect(await page.locator('.refused dd').first().innerText()).toMatch(found);
+      expect(await page.locator('.refused dd').last().innerText()).toMatch(expected);
+      expect(await page.locator('[aria-live]').textContent()).toContain(`${name} cannot be read`);
+    }
+    await choose('whole.flac', flac);
+    await page.locator('.lead', { hasText: 'whole.flac' }).waitFor();
+    expect(await page.locator('tbody tr').count()).toBeGreaterThanOrEqual(18);
+    expect(await page.locator('.refused').count()).toBe(0);
+    await leave(seen);
+  });
+});
+
+describe('the page', () => {
+  it('fits a phone, also with text twice as large: nothing scrolls sideways, every target is 48 px', async () => {
+    const seen = await built.visit({ viewport: { width: 390, height: 844 } });
+    const { page } = seen;
+    await openPractice(seen, /missed repeats/, '2-d-sharp-3-missed-repeats.flac');
+    for (const percent of [100, 200]) {
+      await page.evaluate((size) => (document.documentElement.style.fontSize = `${size}%`), percent);
+      expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBe(390);
+      const targets = await page.locator('button, .chooser').all();
+      expect(targets.length).toBeGreaterThanOrEqual(9);
+      for (const target of targets) {
+        const { width, height } = (await target.boundingBox())!;
+        expect(Math.min(width, height)).toBeGreaterThanOrEqual(48);
+      }
+    }
+    await leave(seen);
+  });
+});
