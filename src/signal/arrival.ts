@@ -9,15 +9,25 @@
  * of seismic wave data", Zisin 38 (1985), 365).
  */
 
-import type { Seconds } from '../units.ts';
+import type { Hertz, Seconds } from '../units.ts';
 import { bandSections, filterAll } from './biquad.ts';
 import { resampleAt } from './matching.ts';
 import type { Layer } from './pyramid.ts';
 
 const BEFORE: Seconds = 0.04;
 const AFTER: Seconds = 0.04;
-const LOW = 250;
-const HIGH = 5000;
+const LOW: Hertz = 250;
+const HIGH: Hertz = 5000;
+/**
+ * Below this fundamental the wave that carries the tone is picked as well, in its own band. It comes (1 − α)/(2·f0) after
+ * the hammer, α ≈ 0.12 being the strike point's share of the string: geometry. In noise it is the surer witness.
+ */
+const WAVE_BELOW: Hertz = 110;
+const WAVE_LOW: Hertz = 60;
+const WAVE_HIGH: Hertz = 300;
+const WAVE_DELAY = 0.44;
+/** It may move the pick by so much: both are good to some milliseconds there, and neither knows the other's error. */
+const WAVE_SAY: Seconds = 0.005;
 /** What is kept of the record before the filters have settled. */
 const SETTLE: Seconds = 0.004;
 /** Ratio of the variances below which there is no step to be seen. */
@@ -29,13 +39,22 @@ const LEAST_STEP = 2;
 const HIDDEN = 0.004;
 
 /**
- * Offset of the first arrival from the given times, seconds, on the mean of the strokes there. `null` where no step
- * stands out of what is before it.
+ * Offset of the first arrival from the given times, seconds, on the mean of the strokes there, for a note of the given
+ * fundamental. `null` where no step stands out of what is before it.
  */
-export function arrivalOffset({ samples, rate }: Layer, times: readonly Seconds[]): Seconds | null {
+export function arrivalOffset(layer: Layer, times: readonly Seconds[], fundamental: Hertz): Seconds | null {
+  const touch = stepOffset(layer, times, LOW, HIGH);
+  if (fundamental >= WAVE_BELOW) return touch;
+  const wave = stepOffset(layer, times, WAVE_LOW, WAVE_HIGH);
+  if (wave === null) return touch;
+  const before = wave - WAVE_DELAY / fundamental;
+  return touch === null ? before : Math.min(touch, Math.max(before, touch - WAVE_SAY));
+}
+
+function stepOffset({ samples, rate }: Layer, times: readonly Seconds[], low: Hertz, high: Hertz): Seconds | null {
   const before = Math.round(BEFORE * rate);
   const count = before + Math.round(AFTER * rate);
-  const sections = bandSections(LOW, Math.min(HIGH, 0.45 * rate), rate);
+  const sections = bandSections(low, Math.min(high, 0.45 * rate), rate);
   const mean = new Float32Array(count);
   const piece = new Float32Array(count);
   for (const time of times) {

@@ -7,7 +7,7 @@ import { attackLayer, findAttack, learnAttack, type Attack, type Found } from '.
 import { brightness, isClipped, peakLevel } from '../signal/loudness.ts';
 import type { Pyramid } from '../signal/pyramid.ts';
 import { median, quantile } from '../statistics/order.ts';
-import type { Decibels, MidiNote, Seconds } from '../units.ts';
+import { midiToHertz, type Decibels, type MidiNote, type Seconds } from '../units.ts';
 import { tellDoubles, withoutEchoes } from './company.ts';
 import type { Group } from './grouping.ts';
 import { passagesOf } from './passages.ts';
@@ -47,7 +47,6 @@ const LATE_HINT: Seconds = 0.08;
 const EARLY_HINT: Seconds = 0.03;
 /** Without a template only what is nearly as loud as the loudest counts: a beating tone makes faint starts. */
 const PICKED_UNDER: Decibels = 12;
-const ARRIVAL_BELOW: MidiNote = 109;
 /** Dependence of the fitted scale on level: an attack's treble grows faster than its peak. */
 const SCALE_PER_LEVEL = 1;
 
@@ -93,15 +92,12 @@ function timed(pyramid: Pyramid, attack: Attack, from: Seconds, to: Seconds, mid
   const strokes = told.filter(({ double }) => !double).map(({ place }) => place);
   const full = pyramid.full;
   const cleanest = mostIsolated(strokes);
-  // Above C3 the template's own zero is the steadier pick, in noise as in quiet; in the bass, where the first energy is
-  // faint and comes long before the wave, the arrival on the plain wave is, as long as noise does not hide it.
   const zero =
-    midi < ARRIVAL_BELOW
-      ? (arrivalOffset(
-          full,
-          cleanest.map(({ seconds }) => seconds),
-        ) ?? 0)
-      : 0;
+    arrivalOffset(
+      full,
+      cleanest.map(({ seconds }) => seconds),
+      midiToHertz(midi),
+    ) ?? 0;
   const peaks = cleanest.map(({ seconds, gain }) => peakLevel(full, seconds + zero) - gain);
   const reference = median(peaks);
   const usualMatch = median(strokes.map(({ match }) => match));
@@ -146,7 +142,7 @@ function picked(pyramid: Pyramid, group: Group): Raw[] {
   return group.hints
     .filter(({ level }) => level > loudest - PICKED_UNDER)
     .map((hint) => {
-      const offset = arrivalOffset(pyramid.full, [hint.seconds]);
+      const offset = arrivalOffset(pyramid.full, [hint.seconds], midiToHertz(group.naming.midi));
       const seconds = Math.max(0, hint.seconds + (offset ?? 0));
       return {
         double: false,
