@@ -30,11 +30,11 @@ const DOUBT_WORDS: Readonly<Record<Doubt, string>> = {
 
 /** How to read the table; once for all files. */
 export const HOW_TO_READ: readonly string[] = [
-  'Watch: quick repeats of this note plainly fail; they stay silent or come out weak. See to it first.',
+  'Watch: quick repeats of this note plainly fail; they stay silent or come out weak, so see to it first.',
   'Not enough yet is no praise: this version lists what was heard and only says "Watch" where repeats plainly fail.',
   'Whether a hammer comes to rest in one place is not judged yet, so no note is called Steady or Unstable.',
-  'Uneven: how far the quick strokes stray from an even beat, in 100 of the time between two. The hand is still in it; the brackets hold it in 9 of 10 such takes.',
-  'Failed repeats: none of 8 still allows about 1 in 3, none of 12 about 1 in 5. In doubt: strokes whose time or place is less sure (--strokes names why).',
+  'Uneven: how far quick strokes stray from an even beat, in 100 of the time between two, the hand still in it; in 9 of 10 takes it lies within the brackets.',
+  'No failed repeat is no proof: none of 8 still allows about 1 in 3, none of 12 about 1 in 5; --strokes says which strokes are in doubt and why.',
 ];
 
 /** The listing of one recording: heading, warnings, notes, and each stroke where asked for. */
@@ -69,7 +69,7 @@ function noteTable({ notes, strokes }: AnalysisDocument): string[] {
       { title: 'Verdict', side: 'left', cell: (note) => VERDICT_WORDS[note.verdict] },
       { title: 'Slow', side: 'right', cell: (note) => String(heard(note, 'slow')) },
       { title: 'Fast', side: 'right', cell: (note) => String(heard(note, 'fast')) },
-      { title: 'A second', side: 'right', cell: (note) => withMeasure(note, 'rate', ({ value }) => value.toFixed(1)) },
+      { title: 'Rate /s', side: 'right', cell: (note) => withMeasure(note, 'rate', ({ value }) => value.toFixed(1)) },
       { title: 'Uneven', side: 'right', cell: (note) => withMeasure(note, 'fast-unevenness', withBrackets) },
       {
         title: 'Level spread',
