@@ -1,0 +1,93 @@
+/** Measures of hand-made strokes against arithmetic; the plain verdict at its edges. */
+
+import { describe, expect, it } from 'vitest';
+import { failedRepeats, measureNote } from '../../src/steadiness/measures.ts';
+import { plainVerdict } from '../../src/steadiness/verdict.ts';
+import type { Stroke } from '../../src/strokes/types.ts';
+
+function stroke(
+  seconds: number,
+  passage: 'slow' | 'fast',
+  levelDb: number | null,
+  kind: Stroke['kind'] = 'sounded',
+): Stroke {
+  const silent = kind === 'silent';
+  return {
+    kind,
+    take: 1,
+    midi: 60,
+    timeSeconds: seconds,
+    contactSeconds: null,
+    onsetSeconds: silent ? null : seconds,
+    keyBottomSeconds: null,
+    levelDb: silent ? null : levelDb,
+    brightness: null,
+    knockDb: null,
+    passage,
+    group: null,
+    preceding: { kind: 'none', restSeconds: null },
+    confidence: 1,
+    contactConfidence: null,
+    absent: {},
+    doubt: [],
+  };
+}
+
+const fast = (levels: readonly (number | null)[]) =>
+  levels.map((level, i) => stroke(i * 0.16, 'fast', level, level === null ? 'silent' : 'sounded'));
+
+describe('failedRepeats', () => {
+  it('counts silent and weak apart, against the upper quartile, the first stroke aside', () => {
+    const strokes = fast([-20, -20, null, -20, -31, -20, -37, -28, -20, -20, -20, -20]);
+    expect(failedRepeats(strokes)).toEqual({ failed: 3, silent: 2, weak: 1, n: 11 });
+  });
+
+  it('has nothing to count without fast strokes', () => {
+    expect(failedRepeats([stroke(0, 'slow', -20), stroke(1, 'slow', -20)]).n).toBe(0);
+  });
+});
+
+describe('measureNote', () => {
+  it('gives rate, unevenness, spreads and shares with their n', () => {
+    const times = [0, 0.16, 0.32, 0.5, 0.64, 0.8];
+    const strokes = times.map((t, i) => stroke(t, 'fast', -20 - (i % 2)));
+    const measures = Object.fromEntries(measureNote(strokes).map((m) => [m.kind, m]));
+    expect(measures.rate.value).toBeCloseTo((1 / 0.16 + 1 / 0.16 + 1 / 0.18 + 1 / 0.14 + 1 / 0.16) / 5, 9);
+    expect(measures['fast-unevenness'].n).toBe(5);
+    expect(measures['fast-unevenness'].value).toBeGreaterThan(5);
+    expect(measures['fast-unevenness'].value).toBeLessThan(15);
+    expect(measures['fast-level-spread'].value).toBeCloseTo(Math.sqrt(0.3), 6);
+    expect(measures['failed-repeats']).toMatchObject({ value: 0, n: 5, unit: 'share' });
+    for (const { value, interval } of Object.values(measures)) {
+      expect(interval[0]).toBeLessThanOrEqual(value);
+      expect(interval[1]).toBeGreaterThanOrEqual(value);
+    }
+  });
+
+  it('a straight drift of tempo is not unevenness', () => {
+    let now = 0;
+    const strokes = Array.from({ length: 10 }, (_, i) => stroke((now += 0.15 + 0.002 * i), 'fast', -20));
+    const unevenness = measureNote(strokes).find((m) => m.kind === 'fast-unevenness')!;
+    expect(unevenness.value).toBeLessThan(1e-6);
+  });
+
+  it('leaves out what cannot be estimated', () => {
+    expect(measureNote([stroke(0, 'slow', -20)])).toEqual([]);
+  });
+});
+
+describe('plainVerdict', () => {
+  it('watches a note whose repeats plainly fail, and names how', () => {
+    const { verdict, findings, score } = plainVerdict(
+      fast([-20, null, -20, null, -20, -32, -20, null, -20, null, -20, -20]),
+    );
+    expect(verdict).toBe('watch');
+    expect(findings.map(({ kind }) => kind)).toEqual(['missed-repeats', 'weak-repeats']);
+    expect(score).toBeGreaterThan(0.2);
+  });
+
+  it('does not for one or two, and never says steady', () => {
+    expect(plainVerdict(fast([-20, null, -20, null, ...Array(20).fill(-20)])).verdict).toBe('insufficient');
+    expect(plainVerdict(fast(Array(24).fill(-20))).verdict).toBe('insufficient');
+  });
+});
