@@ -8,7 +8,7 @@
  * into two pieces of constant variance) above 300 Hz, behind causal filters only.
  *
  * Independent picks of the same key at other loudnesses differ by milliseconds in the bass; so the softer layers are
- * not picked but laid upon the loud one: normalised cross-correlation from 3 ms before to 12 ms after, in three
+ * not picked but laid upon the loud one: normalised cross-correlation from 3 ms before to 30 ms after, in three
  * bands, the median lag of those that correlate. How far the bands disagree is the reference's own uncertainty, and is
  * printed beside every figure that compares layers. Neither part is the project's detector or its template.
  * Vorbis smears up to a few milliseconds of pre-echo: the absolute pick is uncertain by 1 to 3 ms, a constant of the
@@ -35,9 +35,10 @@ const REFERENCE_LAYER: Layer = 12;
 /** The picker looks no further than this: every file begins 5 to 20 ms before its tone. */
 const SEARCH_SECONDS = 0.06;
 const BEFORE = Math.round(0.003 * SAMPLE_RATE);
-const AFTER = Math.round(0.012 * SAMPLE_RATE);
-/** Independent picks of two layers may differ by so much. */
-const LAG = Math.round(0.014 * SAMPLE_RATE);
+const AFTER = Math.round(0.03 * SAMPLE_RATE);
+/** Where in its file a softer stroke may begin: some are cut a little into their first arrival. */
+const EARLIEST = Math.round(-0.005 * SAMPLE_RATE);
+const LATEST = Math.round(0.04 * SAMPLE_RATE);
 /** Least correlation at which a band's lag is believed. */
 const CORRELATED = 0.7;
 
@@ -86,21 +87,20 @@ async function findArrival(midi: number, layer: Layer): Promise<Arrival> {
   const upon = await arrivalOf(midi, neighbour);
   const own = await loadTone(midi, layer);
   const around = await loadTone(midi, neighbour);
-  const start = firstArrival(own, SAMPLE_RATE);
-  const lags: number[] = [];
+  const frames: number[] = [];
   for (const [low, high] of BANDS) {
     const a = bandOf(around, low, high);
     const b = bandOf(own, low, high);
-    const found = bestLag(a, Math.round(upon.frame), b, start);
-    if (found.correlation >= CORRELATED) lags.push(found.lag);
+    const found = likest(a, Math.round(upon.frame), b);
+    if (found.correlation >= CORRELATED) frames.push(found.frame);
   }
-  if (lags.length === 0) return { frame: start, uncertaintySeconds: null };
-  lags.sort((x, y) => x - y);
-  const middle = (lags[(lags.length - 1) >> 1] + lags[lags.length >> 1]) / 2;
-  const spread = lags.length < 2 ? null : (lags[lags.length - 1] - lags[0]) / SAMPLE_RATE;
+  if (frames.length === 0) return { frame: firstArrival(own, SAMPLE_RATE), uncertaintySeconds: null };
+  frames.sort((x, y) => x - y);
+  const middle = (frames[(frames.length - 1) >> 1] + frames[frames.length >> 1]) / 2;
+  const spread = frames.length < 2 ? null : (frames[frames.length - 1] - frames[0]) / SAMPLE_RATE;
   const before = upon.uncertaintySeconds;
   return {
-    frame: start + middle + (upon.frame - Math.round(upon.frame)),
+    frame: middle + (upon.frame - Math.round(upon.frame)),
     uncertaintySeconds: spread === null || before === null ? null : Math.hypot(spread, before),
   };
 }
@@ -110,31 +110,27 @@ function bandOf(samples: Float32Array, low: number, high: number): Float32Array 
   return lowPass(highPass(head, low, SAMPLE_RATE), high, SAMPLE_RATE);
 }
 
-/** Lag at which `b` around `startB` looks most like `a` around `startA`, frames, refined by a parabola. */
-function bestLag(
-  a: Float32Array,
-  startA: number,
-  b: Float32Array,
-  startB: number,
-): { lag: number; correlation: number } {
-  const correlations = new Float64Array(2 * LAG + 1);
+/** Frame of `b` around which it looks most like `a` around `startA`, refined by a parabola. */
+function likest(a: Float32Array, startA: number, b: Float32Array): { frame: number; correlation: number } {
+  const correlations = new Float64Array(LATEST - EARLIEST + 1);
   let best = 0;
-  for (let lag = -LAG; lag <= LAG; lag++) {
+  for (let place = 0; place < correlations.length; place++) {
+    const startB = EARLIEST + place;
     let ab = 0;
     let aa = 0;
     let bb = 0;
     for (let i = -BEFORE; i < AFTER; i++) {
       const x = a[startA + i] ?? 0;
-      const y = b[startB + lag + i] ?? 0;
+      const y = b[startB + i] ?? 0;
       ab += x * y;
       aa += x * x;
       bb += y * y;
     }
-    correlations[lag + LAG] = ab / Math.sqrt(aa * bb + 1e-30);
-    if (correlations[lag + LAG] > correlations[best]) best = lag + LAG;
+    correlations[place] = ab / Math.sqrt(aa * bb + 1e-30);
+    if (correlations[place] > correlations[best]) best = place;
   }
   const [left, top, right] = [correlations[best - 1] ?? 0, correlations[best], correlations[best + 1] ?? 0];
   const bend = left - 2 * top + right;
   const part = bend < 0 ? (0.5 * (left - right)) / bend : 0;
-  return { lag: best - LAG + part, correlation: top };
+  return { frame: EARLIEST + best + part, correlation: top };
 }

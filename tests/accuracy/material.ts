@@ -102,15 +102,22 @@ const LEAST_RISE = 0.001 * SAMPLE_RATE;
 const raised = (x: number): number => (x >= 1 ? 1 : 0.5 - 0.5 * Math.cos(Math.PI * x));
 const gain = (db: number): number => 10 ** (db / 20);
 
-interface Tone {
+/** A recorded stroke, ready to be laid. */
+export interface Tone {
   readonly samples: Float32Array;
+  /** First arrival, frames of `samples`. */
   readonly arrival: number;
+  /** How well the arrival is known against the key's other strokes, seconds; `null`: not at all. */
   readonly uncertainty: number | null;
+  /** Frames of `samples` to a frame of the recording: pitch, and the file's sample rate. */
   readonly step: number;
 }
 
-/** The recorded stroke nearest to a key, and the step that brings it to the key's pitch. */
-async function toneFor(midi: number, layer: Layer, cents: number): Promise<Tone> {
+/** Where the tones come from: a piano. */
+export type Piano = (midi: number, layer: Layer, cents: number) => Promise<Tone>;
+
+/** The grand of `samples.ts`: the recorded stroke nearest to a key, and the step that brings it to the key's pitch. */
+export const grand: Piano = async (midi, layer, cents) => {
   if (!isKey(midi)) throw new RangeError(`no tone for ${midi}; expected a key from 21 to 108`);
   const sampled = SAMPLED_KEYS.reduce((a, b) => (Math.abs(b - midi) < Math.abs(a - midi) ? b : a));
   const { frame, uncertaintySeconds } = await arrivalOf(sampled, layer);
@@ -120,10 +127,10 @@ async function toneFor(midi: number, layer: Layer, cents: number): Promise<Tone>
     uncertainty: uncertaintySeconds,
     step: 2 ** ((midi - sampled) / 12 + cents / 1200),
   };
-}
+};
 
-/** Makes a plan sound. */
-export async function record(plan: Plan): Promise<Recording> {
+/** Makes a plan sound on a piano. */
+export async function record(plan: Plan, piano: Piano = grand): Promise<Recording> {
   const length = Math.round(plan.durationSeconds * SAMPLE_RATE);
   const random = chance(plan.seed);
   const dry = new Float32Array(length);
@@ -144,7 +151,7 @@ export async function record(plan: Plan): Promise<Recording> {
       const knock = await loadRelease(midi);
       add(dry, knock, Math.round(at - 0.015 * SAMPLE_RATE), gain(HEADROOM_DB + RELEASE_DB + KNOCK_DB));
     } else {
-      const tone = await toneFor(midi, layer, plan.cents);
+      const tone = await piano(midi, layer, plan.cents);
       const damping = ordered.filter((s) => s.midi === midi && s.letGo !== null && s.letGo.fromSeconds > timeSeconds);
       const sounding = placed(
         tone,
@@ -224,7 +231,7 @@ function add(into: Float32Array, samples: Float32Array, from: number, amplitude:
 /** How much louder one recorded stroke of a key is than another: RMS of the first 50 ms, dB. */
 export async function layersApart(midi: number, louder: Layer, softer: Layer): Promise<number> {
   const level = async (layer: Layer): Promise<number> => {
-    const { samples, arrival } = await toneFor(midi, layer, 0);
+    const { samples, arrival } = await grand(midi, layer, 0);
     return rms(samples, Math.round(arrival), ATTACK_FRAMES);
   };
   return 20 * Math.log10((await level(louder)) / (await level(softer)));
