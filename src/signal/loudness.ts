@@ -7,6 +7,8 @@ import { highPass } from './biquad.ts';
 import type { Layer } from './pyramid.ts';
 
 const WINDOW: Seconds = 0.05;
+/** Power ratio, 12 dB. */
+const OVER_BEFORE = 15.8;
 const BRIGHT_ABOVE = 2000;
 /** Samples at or above this are taken as clipped. */
 export const CLIPPED = 0.999;
@@ -17,6 +19,23 @@ export function peakLevel({ samples, rate }: Layer, onset: Seconds): Decibels {
   const to = Math.min(samples.length, Math.round((onset + 0.06) * rate));
   for (let i = Math.max(0, Math.round(onset * rate)); i < to; i++) peak = Math.max(peak, Math.abs(samples[i]));
   return amplitudeToDecibels(peak);
+}
+
+/**
+ * Mean power of the 60 ms after `onset` less that of the 30 ms before, dB re full scale; `null` where what rang before is
+ * within 12 dB of it, or the window runs out of the recording: then the stroke's own level cannot be read off.
+ */
+export function ownLevel({ samples, rate }: Layer, onset: Seconds): Decibels | null {
+  const power = (from: Seconds, to: Seconds) => {
+    const [a, b] = [Math.round(from * rate), Math.round(to * rate)];
+    if (a < 0 || b > samples.length) return NaN;
+    let sum = 0;
+    for (let i = a; i < b; i++) sum += samples[i] * samples[i];
+    return sum / (b - a);
+  };
+  const before = power(onset - 0.034, onset - 0.004);
+  const after = power(onset, onset + 0.06);
+  return after > OVER_BEFORE * before ? powerToDecibels(after - before) : null;
 }
 
 /** True if three or more samples within 60 ms after `onset` stand at full scale. */

@@ -38,6 +38,8 @@ export interface NoteMeasure {
 
 const WEAK_UNDER = 10;
 const LEAST_INTERVALS = 3;
+/** A longer pause parts two passages, seconds. */
+const LONGEST = { fast: 0.4, slow: 4 } as const;
 
 /** Measures of one note's strokes, of any number of takes, in order of time. What cannot be estimated is left out. */
 export function measureNote(strokes: readonly Stroke[]): NoteMeasure[] {
@@ -98,7 +100,7 @@ function runsOf(strokes: readonly Stroke[], passage: 'fast' | 'slow'): number[][
       b.passage === passage &&
       a.onsetSeconds !== null &&
       b.onsetSeconds !== null;
-    if (joined) run.push(b.onsetSeconds! - a.onsetSeconds!);
+    if (joined && b.onsetSeconds! - a.onsetSeconds! <= LONGEST[passage]) run.push(b.onsetSeconds! - a.onsetSeconds!);
     else if (run.length) {
       runs.push(run);
       run = [];

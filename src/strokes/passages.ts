@@ -33,12 +33,15 @@ const LEAST_RUN = 3;
 const MOST_MISSED = 3;
 /** How far an interval may lie from a whole multiple of the beat, in beats. */
 const OFF_BEAT = 0.3;
+/** A pause shorter than this share of the slow interval is a hole in a fast passage, even at its edge. */
+const HOLE_SHARE = 0.6;
 
 /** Places strokes at `times` (ascending) into passages. */
 export function passagesOf(times: readonly Seconds[]): Passages {
   const intervals = times.slice(1).map((time, i) => time - times[i]);
   const slow = intervals.filter((interval) => interval >= SLOW_FROM && interval <= SLOW_UP_TO);
   const limit = Math.min(FAST_UP_TO, slow.length >= 3 ? median(slow) / 2 : FAST_UP_TO);
+  const holeUpTo = slow.length >= 3 ? HOLE_SHARE * median(slow) : 0;
   const passages: (Passage | null)[] = times.map(() => null);
   const missing: EmptyBeat[] = [];
   const fastIntervals: Seconds[] = [];
@@ -49,10 +52,10 @@ export function passagesOf(times: readonly Seconds[]): Passages {
       i++;
       continue;
     }
-    const run = extendRun(intervals, i, limit);
-    const strokes = run.end - i + 1;
+    const run = reachBack(intervals, extendRun(intervals, i, limit, holeUpTo), i, holeUpTo);
+    const strokes = run.end - run.start + 1;
     if (strokes + run.empty.length >= LEAST_RUN) {
-      for (let k = i; k <= run.end; k++) passages[k] = 'fast';
+      for (let k = run.start; k <= run.end; k++) passages[k] = 'fast';
       for (const { interval, beats } of run.empty) {
         for (let b = 1; b < beats; b++) {
           missing.push({ seconds: times[interval] + (intervals[interval] * b) / beats, after: interval });
@@ -72,7 +75,7 @@ export function passagesOf(times: readonly Seconds[]): Passages {
 }
 
 /** Follows a fast run from interval `start`: its last stroke, its plain intervals and its holes. */
-function extendRun(intervals: readonly Seconds[], start: number, limit: Seconds) {
+function extendRun(intervals: readonly Seconds[], start: number, limit: Seconds, holeUpTo: Seconds) {
   const plain: Seconds[] = [];
   const empty: { interval: number; beats: number }[] = [];
   let end = start;
@@ -87,7 +90,7 @@ function extendRun(intervals: readonly Seconds[], start: number, limit: Seconds)
       beats >= 2 &&
       beats <= MOST_MISSED + 1 &&
       Math.abs(ratio - beats) <= OFF_BEAT &&
-      goesOn(intervals, k + 1, beat)
+      (intervals[k] < holeUpTo || goesOn(intervals, k + 1, beat))
     ) {
       empty.push({ interval: k, beats });
     } else if (intervals[k] <= limit) {
@@ -96,6 +99,22 @@ function extendRun(intervals: readonly Seconds[], start: number, limit: Seconds)
     end = k + 1;
   }
   return { end, plain, empty };
+}
+
+interface Run {
+  readonly end: number;
+  readonly plain: readonly Seconds[];
+  readonly empty: readonly { interval: number; beats: number }[];
+}
+
+/** A stroke before the run, whole beats away and much nearer than a slow one, began it: its first repeats failed. */
+function reachBack(intervals: readonly Seconds[], run: Run, start: number, holeUpTo: Seconds): Run & { start: number } {
+  const before = start - 1;
+  if (before < 0 || run.plain.length < 2 || intervals[before] >= holeUpTo) return { ...run, start };
+  const ratio = intervals[before] / median(run.plain);
+  const beats = Math.round(ratio);
+  if (beats < 2 || beats > MOST_MISSED + 1 || Math.abs(ratio - beats) > OFF_BEAT) return { ...run, start };
+  return { ...run, empty: [{ interval: before, beats }, ...run.empty], start: before };
 }
 
 /** True if the passage continues at its beat after a hole: a hole at the end is only an end. */

@@ -10,6 +10,7 @@ import { median, quantile } from '../statistics/order.ts';
 import { midiToHertz, type Decibels, type MidiNote, type Seconds } from '../units.ts';
 import { tellDoubles, withoutEchoes } from './company.ts';
 import type { Group } from './grouping.ts';
+import { fittedLevels } from './levels.ts';
 import { passagesOf } from './passages.ts';
 import type { Doubt, Preceding, Stroke, Take } from './types.ts';
 
@@ -38,17 +39,17 @@ const LEAST_MATCH = 0.33;
 const SURE_MATCH = 0.5;
 /** Fainter than this against the take's own strokes is not one of them. */
 const LEAST_GAIN: Decibels = -26;
+/** The same for a match that is not sure. */
+const LEAST_GAIN_UNSURE: Decibels = -16;
 /** A match this far under the take's own marks a low fit. */
 const LOW_FIT = 0.6;
 /** Runner-up over peak from which a slip by a period is possible. */
 const AMBIGUOUS = 0.93;
-/** The loudest coarse stroke may be the late wave of a bass note. */
+/** The loudest coarse stroke may be the late wave of a bass note, or the contact just before a stroke. */
 const LATE_HINT: Seconds = 0.08;
-const EARLY_HINT: Seconds = 0.03;
+const EARLY_HINT: Seconds = 0.06;
 /** Without a template only what is nearly as loud as the loudest counts: a beating tone makes faint starts. */
 const PICKED_UNDER: Decibels = 12;
-/** Dependence of the fitted scale on level: an attack's treble grows faster than its peak. */
-const SCALE_PER_LEVEL = 1;
 
 /** Refines one group. `from` and `to` bound the search: other notes' strokes lie beyond. */
 export function refineTake(
@@ -88,7 +89,11 @@ function timed(pyramid: Pyramid, attack: Attack, from: Seconds, to: Seconds, mid
     clear.map(({ gain }) => gain),
     0.6,
   );
-  const told = tellDoubles(withoutEchoes(clear.filter(({ gain }) => gain > usual + LEAST_GAIN)));
+  const told = tellDoubles(
+    withoutEchoes(
+      clear.filter(({ gain, match }) => gain > usual + (match >= SURE_MATCH ? LEAST_GAIN : LEAST_GAIN_UNSURE)),
+    ),
+  );
   const strokes = told.filter(({ double }) => !double).map(({ place }) => place);
   const full = pyramid.full;
   const cleanest = mostIsolated(strokes);
@@ -98,10 +103,13 @@ function timed(pyramid: Pyramid, attack: Attack, from: Seconds, to: Seconds, mid
       cleanest.map(({ seconds }) => seconds),
       midiToHertz(midi),
     ) ?? 0;
-  const peaks = cleanest.map(({ seconds, gain }) => peakLevel(full, seconds + zero) - gain);
-  const reference = median(peaks);
+  const levels = fittedLevels(
+    full,
+    midi,
+    told.map(({ place }) => ({ onset: place.seconds + zero, gain: place.gain })),
+  );
   const usualMatch = median(strokes.map(({ match }) => match));
-  return told.map(({ place: { seconds, match, gain, runnerUp }, double }) => {
+  return told.map(({ place: { seconds, match, runnerUp }, double }, i) => {
     const doubt: Doubt[] = [];
     if (runnerUp > AMBIGUOUS && midi >= 72) doubt.push('period-ambiguous');
     if (match < LOW_FIT * usualMatch) doubt.push('low-fit');
@@ -109,7 +117,7 @@ function timed(pyramid: Pyramid, attack: Attack, from: Seconds, to: Seconds, mid
     return {
       double,
       seconds: seconds + zero,
-      level: reference + SCALE_PER_LEVEL * gain,
+      level: levels[i],
       match,
       confidence: 1 / (1 + Math.exp(-(match - threshold + 0.03) / 0.035)),
       doubt,
