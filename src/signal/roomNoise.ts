@@ -26,6 +26,7 @@ const STRETCHES = 5;
 const HUM_UP_TO: Hertz = 600;
 /** Median over the multiples of what stands over their surroundings, from which it is a hum. */
 const HUM_FROM: Decibels = 12;
+const STEADY = 3;
 
 /** Looks at the room of a recording; `null` when it is shorter than a second. */
 export function roomNoise(pyramid: Pyramid): RoomNoise | null {
@@ -50,10 +51,12 @@ export function roomNoise(pyramid: Pyramid): RoomNoise | null {
   const families = [50, 60].map((mains) => ({ mains, over: standsOver(spectrum, rate / FRAME, mains) }));
   families.sort((a, b) => b.over - a.over);
   const [{ mains, over }] = families;
+  // A room's noise stands still; what changes from stretch to stretch is a tone dying away.
+  const steady = quiet[quiet.length - 1].power < STEADY * quiet[0].power;
   return {
     level: powerToDecibels(median(quiet.map(({ power }) => power)) + 1e-14),
     flatness: flatness.length ? median(flatness) : 0,
-    hum: over >= HUM_FROM && over > families[1].over + 3 ? mains : null,
+    hum: steady && over >= HUM_FROM && over > families[1].over + 3 ? mains : null,
     humOver: over,
   };
 }

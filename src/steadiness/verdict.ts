@@ -1,8 +1,8 @@
 /**
  * The first, plain verdict: what strokes show by themselves, before the hand is taken out.
  *
- * `watch` where repeats plainly fail: three or more, and the 90 % interval of their share lies wholly above what a
- * hesitant hand alone might miss. Everything else is `insufficient`: this module never calls a note steady or unstable.
+ * `watch` where repeats plainly fail: three or more stayed silent, and the 90 % interval of their share lies wholly above
+ * what a hesitant hand alone might miss. Weak repeats alone are as often the hand's. Everything else is `insufficient`: this module never calls a note steady or unstable.
  */
 
 import { shareEstimate } from '../statistics/intervals.ts';
@@ -11,7 +11,7 @@ import { failedRepeats } from './measures.ts';
 
 export interface PlainVerdict {
   readonly verdict: 'watch' | 'insufficient';
-  /** Lower limit of the share of failed repeats. */
+  /** Lower limit of the share of silent repeats. */
   readonly score: number;
   readonly findings: readonly {
     readonly kind: 'missed-repeats' | 'weak-repeats';
@@ -28,9 +28,9 @@ const HAND_ALONE = 0.06;
 
 /** Verdict on one note's strokes. */
 export function plainVerdict(strokes: readonly Stroke[]): PlainVerdict {
-  const { failed, silent, weak, n } = failedRepeats(strokes);
-  const share = shareEstimate(failed, n);
-  const plain = failed >= LEAST_FAILURES && share.interval[0] > HAND_ALONE;
+  const { silent, weak, n } = failedRepeats(strokes);
+  const share = shareEstimate(silent, n);
+  const plain = silent >= LEAST_FAILURES && share.interval[0] > HAND_ALONE;
   const findings: PlainVerdict['findings'][number][] = [];
   if (plain) {
     for (const [kind, count] of [

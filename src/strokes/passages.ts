@@ -1,12 +1,13 @@
 /**
  * Slow and fast: which passage each stroke of a take belongs to, and which beats of a fast one stayed empty.
  *
- * A fast passage is a run of at least three strokes whose intervals are at most 0.4 s and at most half the slow median;
- * an interval near a whole multiple of the running beat inside such a run is a beat that no string answered. The rest are
- * slow strokes, unless they stand alone.
+ * A fast passage is a run of strokes with intervals of at most 0.4 s and at most half the slow median. Its beat is that of
+ * its shortest intervals, followed as it drifts; a longer interval near a whole multiple of the beat, and much shorter
+ * than a slow one, is a beat that no string answered. So a note that misses every second repeat is still a fast passage,
+ * with holes. The rest are slow strokes, unless they stand alone.
  */
 
-import { median } from '../statistics/order.ts';
+import { median, quantile } from '../statistics/order.ts';
 import type { Seconds } from '../units.ts';
 import type { Passage } from './types.ts';
 
@@ -29,41 +30,41 @@ const FAST_UP_TO: Seconds = 0.4;
 const SLOW_FROM: Seconds = 0.45;
 const SLOW_UP_TO: Seconds = 4;
 const LEAST_RUN = 3;
-/** At most so many beats in a row are taken as missed; a longer hole ends the passage. */
+/** Most beats in a row that are taken as missed; a longer hole ends the passage. */
 const MOST_MISSED = 3;
 /** How far an interval may lie from a whole multiple of the beat, in beats. */
 const OFF_BEAT = 0.3;
-/** A pause shorter than this share of the slow interval is a hole in a fast passage, even at its edge. */
+/** A pause shorter than this share of the slow interval may be a hole in a fast passage. */
 const HOLE_SHARE = 0.6;
+/** The same where no slow strokes were played. */
+const HOLE_ALONE: Seconds = 0.6;
+/** Neighbouring intervals on either side that say how fast the beat is just there. */
+const NEIGHBOURS = 4;
 
 /** Places strokes at `times` (ascending) into passages. */
 export function passagesOf(times: readonly Seconds[]): Passages {
   const intervals = times.slice(1).map((time, i) => time - times[i]);
   const slow = intervals.filter((interval) => interval >= SLOW_FROM && interval <= SLOW_UP_TO);
-  const limit = Math.min(FAST_UP_TO, slow.length >= 3 ? median(slow) / 2 : FAST_UP_TO);
-  const holeUpTo = slow.length >= 3 ? HOLE_SHARE * median(slow) : 0;
+  const slowMedian = slow.length >= 3 ? median(slow) : null;
+  const limit = Math.min(FAST_UP_TO, slowMedian === null ? FAST_UP_TO : slowMedian / 2);
+  const holeUpTo = Math.max(limit, slowMedian === null ? HOLE_ALONE : HOLE_SHARE * slowMedian);
   const passages: (Passage | null)[] = times.map(() => null);
   const missing: EmptyBeat[] = [];
-  const fastIntervals: Seconds[] = [];
+  const plain: Seconds[] = [];
 
-  let i = 0;
-  while (i < intervals.length) {
-    if (intervals[i] > limit) {
-      i++;
-      continue;
+  for (const [from, to] of stretches(intervals, holeUpTo)) {
+    for (const whole of runsWithin(intervals, from, to, limit)) {
+      // Without slow strokes to compare with, a hole at the edge is only a pause.
+      const run = slowMedian === null ? withoutEdges(whole) : whole;
+      const holes = run.beats.reduce((sum, beats) => sum + beats - 1, 0);
+      if (run.beats.length + 1 + holes < LEAST_RUN || run.beats.every((beats) => beats > 1)) continue;
+      for (let k = run.start; k <= run.start + run.beats.length; k++) passages[k] = 'fast';
+      run.beats.forEach((beats, j) => {
+        const k = run.start + j;
+        if (beats === 1) plain.push(intervals[k]);
+        for (let b = 1; b < beats; b++) missing.push({ seconds: times[k] + (intervals[k] * b) / beats, after: k });
+      });
     }
-    const run = reachBack(intervals, extendRun(intervals, i, limit, holeUpTo), i, holeUpTo);
-    const strokes = run.end - run.start + 1;
-    if (strokes + run.empty.length >= LEAST_RUN) {
-      for (let k = run.start; k <= run.end; k++) passages[k] = 'fast';
-      for (const { interval, beats } of run.empty) {
-        for (let b = 1; b < beats; b++) {
-          missing.push({ seconds: times[interval] + (intervals[interval] * b) / beats, after: interval });
-        }
-      }
-      fastIntervals.push(...run.plain);
-    }
-    i = run.end + 1;
   }
   for (let k = 0; k < times.length; k++) {
     if (passages[k] !== null) continue;
@@ -71,57 +72,69 @@ export function passagesOf(times: readonly Seconds[]): Passages {
     const after = k < intervals.length ? intervals[k] : Infinity;
     if (Math.min(before, after) <= SLOW_UP_TO) passages[k] = 'slow';
   }
-  return { passages, missing, rate: fastIntervals.length ? 1 / median(fastIntervals) : null };
+  return { passages, missing, rate: plain.length ? 1 / median(plain) : null };
 }
 
-/** Follows a fast run from interval `start`: its last stroke, its plain intervals and its holes. */
-function extendRun(intervals: readonly Seconds[], start: number, limit: Seconds, holeUpTo: Seconds) {
-  const plain: Seconds[] = [];
-  const empty: { interval: number; beats: number }[] = [];
-  let end = start;
-  for (let k = start; k < intervals.length; k++) {
-    const beat = plain.length ? median(plain.slice(-6)) : intervals[k];
-    const ratio = intervals[k] / beat;
-    const beats = Math.round(ratio);
-    if (beats <= 1 && intervals[k] <= limit) {
-      plain.push(intervals[k]);
-    } else if (
-      plain.length >= 2 &&
-      beats >= 2 &&
-      beats <= MOST_MISSED + 1 &&
-      Math.abs(ratio - beats) <= OFF_BEAT &&
-      (intervals[k] < holeUpTo || goesOn(intervals, k + 1, beat))
-    ) {
-      empty.push({ interval: k, beats });
-    } else if (intervals[k] <= limit) {
-      plain.push(intervals[k]);
-    } else break;
-    end = k + 1;
+/** Longest stretches of intervals of at most `bound`, as [first, one past the last]. */
+function stretches(intervals: readonly Seconds[], bound: Seconds): [number, number][] {
+  const found: [number, number][] = [];
+  let start = -1;
+  for (let k = 0; k <= intervals.length; k++) {
+    const within = k < intervals.length && intervals[k] <= bound;
+    if (within && start < 0) start = k;
+    if (!within && start >= 0) {
+      found.push([start, k]);
+      start = -1;
+    }
   }
-  return { end, plain, empty };
+  return found;
+}
+
+/** The beat of a stretch: its shorter intervals, or its shortest where that makes more of the others whole beats. */
+function beatOf(within: readonly Seconds[], quick: readonly Seconds[]): Seconds {
+  const usual = quantile(quick, 0.2);
+  const least = Math.min(...quick);
+  const whole = (beat: Seconds) => within.filter((v) => Math.abs(v / beat - Math.round(v / beat)) <= 0.2).length;
+  return whole(least) > whole(usual) ? least : usual;
 }
 
 interface Run {
-  readonly end: number;
-  readonly plain: readonly Seconds[];
-  readonly empty: readonly { interval: number; beats: number }[];
+  /** Index of its first stroke, and of its first interval. */
+  readonly start: number;
+  /** Beats that each interval spans. */
+  readonly beats: readonly number[];
 }
 
-/** A stroke before the run, whole beats away and much nearer than a slow one, began it: its first repeats failed. */
-function reachBack(intervals: readonly Seconds[], run: Run, start: number, holeUpTo: Seconds): Run & { start: number } {
-  const before = start - 1;
-  if (before < 0 || run.plain.length < 2 || intervals[before] >= holeUpTo) return { ...run, start };
-  const ratio = intervals[before] / median(run.plain);
-  const beats = Math.round(ratio);
-  if (beats < 2 || beats > MOST_MISSED + 1 || Math.abs(ratio - beats) > OFF_BEAT) return { ...run, start };
-  return { ...run, empty: [{ interval: before, beats }, ...run.empty], start: before };
+function withoutEdges({ start, beats }: Run): Run {
+  const first = beats.findIndex((count) => count === 1);
+  const last = beats.findLastIndex((count) => count === 1);
+  return first < 0 ? { start, beats: [] } : { start: start + first, beats: beats.slice(first, last + 1) };
 }
 
-/** True if the passage continues at its beat after a hole: a hole at the end is only an end. */
-function goesOn(intervals: readonly Seconds[], next: number, beat: Seconds): boolean {
-  return (
-    next < intervals.length &&
-    Math.abs(intervals[next] / beat - Math.round(intervals[next] / beat)) <= OFF_BEAT &&
-    intervals[next] < 3.5 * beat
-  );
+/** Parts a stretch at intervals that are neither fast nor whole beats, and counts the beats of the rest. */
+function runsWithin(intervals: readonly Seconds[], from: number, to: number, limit: Seconds): Run[] {
+  const within = intervals.slice(from, to);
+  const quick = within.filter((interval) => interval <= limit);
+  if (quick.length === 0) return [];
+  const shortest = beatOf(within, quick);
+  const single = within.map((interval) => interval < 1.4 * shortest);
+  const runs: Run[] = [];
+  let start = 0;
+  let beats: number[] = [];
+  const end = (next: number) => {
+    if (beats.length) runs.push({ start: from + start, beats });
+    beats = [];
+    start = next;
+  };
+  within.forEach((interval, k) => {
+    const near = within.filter((_, j) => single[j] && j !== k && Math.abs(j - k) <= NEIGHBOURS);
+    const ratio = interval / (near.length ? median(near) : shortest);
+    const count = Math.max(1, Math.round(ratio));
+    const onBeat = count >= 2 && count <= MOST_MISSED + 1 && Math.abs(ratio - count) <= OFF_BEAT;
+    if (onBeat) beats.push(count);
+    else if (interval <= limit) beats.push(1);
+    else end(k + 1);
+  });
+  end(0);
+  return runs;
 }

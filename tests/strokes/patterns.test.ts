@@ -30,6 +30,21 @@ describe('passagesOf', () => {
     expect(passagesOf([0, 1, 2, 4, 5, 6]).missing).toEqual([]);
   });
 
+  it('keeps a fast passage together when half of its repeats fail, edges too', () => {
+    const slow = every(0, 1, 6);
+    const fast = every(6.2, 0.16, 14).filter((_, i) => ![1, 2, 4, 6, 8, 9, 12].includes(i));
+    const { passages, missing, rate } = passagesOf([...slow, ...fast, ...every(9.5, 1, 2)]);
+    expect(passages.filter((p) => p === 'fast')).toHaveLength(7);
+    expect(missing).toHaveLength(7);
+    expect(rate).toBeCloseTo(6.25, 6);
+  });
+
+  it('follows a beat that slows down without inventing silence', () => {
+    let now = 0;
+    const times = Array.from({ length: 16 }, (_, i) => (now += 0.13 + 0.006 * i));
+    expect(passagesOf(times).missing).toEqual([]);
+  });
+
   it('places a stroke that stands alone nowhere', () => {
     expect(passagesOf([3]).passages).toEqual([null]);
     expect(passagesOf([0, 9]).passages).toEqual([null, null]);
