@@ -11,7 +11,9 @@ import { readFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { analyse } from '../../src/analysis/analyse.ts';
 import { readSound } from '../../src/soundfiles/index.ts';
+import { chance, seedOf } from './chance.ts';
 import type { Piano, Tone } from './material.ts';
+import { addNoise, rms } from './room.ts';
 import { SAMPLE_RATE, type Layer } from './samples.ts';
 
 interface Item {
@@ -96,19 +98,31 @@ export interface SingleStroke {
   readonly lead?: { readonly truth: number; readonly said: number | null };
 }
 
-/** Analyses every file of a folder as it is. */
+/** Recordings that are cut nearer than this before their onset get a second of quiet room in front. */
+const LEAD_SECONDS = 0.1;
+const QUIET_DB = -60;
+
+/** The stroke with a lead that a recording would have, and its onset in it. */
+function withLead(samples: Float32Array, sampleRate: number, onset: number): { samples: Float32Array; onset: number } {
+  if (onset >= LEAD_SECONDS) return { samples, onset };
+  const lead = new Float32Array(sampleRate + samples.length);
+  lead.set(samples, sampleRate);
+  addNoise(lead, rms(samples, 0, sampleRate) * 10 ** (QUIET_DB / 20), chance(seedOf(samples.length)));
+  return { samples: lead, onset: onset + 1 };
+}
+
+/** Analyses every file of a folder, as it is or with a second of quiet in front of those that begin with the tone. */
 export async function singleStrokes({ items }: FolderPiano): Promise<SingleStroke[]> {
   const results: SingleStroke[] = [];
   for (const { item, path } of items) {
     const { channels, sampleRate } = await readSound(await readFile(path));
-    const durationSeconds = channels[0].length / sampleRate;
-    const { strokes } = analyse(channels[0], { file: item.file, sampleRate, channels: 1, durationSeconds });
+    const { samples, onset } = withLead(channels[0], sampleRate, item.onset_s);
+    const durationSeconds = samples.length / sampleRate;
+    const { strokes } = analyse(samples, { file: item.file, sampleRate, channels: 1, durationSeconds });
     const sounded = strokes.filter(({ kind, onsetSeconds }) => kind === 'sounded' && onsetSeconds !== null);
     const nearest = sounded.reduce<(typeof sounded)[number] | null>(
       (best, stroke) =>
-        !best || Math.abs(stroke.onsetSeconds! - item.onset_s) < Math.abs(best.onsetSeconds! - item.onset_s)
-          ? stroke
-          : best,
+        !best || Math.abs(stroke.onsetSeconds! - onset) < Math.abs(best.onsetSeconds! - onset) ? stroke : best,
       null,
     );
     const sure = item.pre?.confidence === 'sure' && item.pre.lead_ms !== null;
@@ -116,7 +130,7 @@ export async function singleStrokes({ items }: FolderPiano): Promise<SingleStrok
       midi: item.midi,
       file: item.file,
       named: nearest?.midi ?? null,
-      onsetError: nearest ? nearest.onsetSeconds! - item.onset_s : Infinity,
+      onsetError: nearest ? nearest.onsetSeconds! - onset : Infinity,
       extras: Math.max(0, sounded.length - 1),
       ...(sure && {
         lead: {

@@ -24,7 +24,7 @@ export async function untouched(folder: FolderPiano): Promise<Table[]> {
     {
       title: `${folder.name}: files as they are`,
       rests:
-        'One stroke a file; the truth is a pick, uncertain by 1 to 3 ms, and no constant is taken out. Contacts: strokes whose ' +
+        'One stroke a file, a second of quiet in front of those cut at the tone; the truth is a pick, uncertain by 1 to 3 ms, and no constant is taken out. Contacts: strokes whose ' +
         "noise before the onset the truth is sure of; its lead against the analysis's, not found counted as infinite.",
       head: ['files', 'within 10 ms', 'median ms', '95 % ms', 'extra strokes', 'contacts found', 'lead: median ms'],
       rows: [

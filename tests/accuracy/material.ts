@@ -160,7 +160,7 @@ export async function record(plan: Plan, piano: Piano = grand): Promise<Recordin
         damping.map((s) => s.letGo!),
         length,
       );
-      level = rms(sounding.samples, Math.round(at) - sounding.from, ATTACK_FRAMES);
+      level = toneLevel(tone) * gain(HEADROOM_DB + gainDb);
       uncertainty = tone.uncertainty;
       add(dry, sounding.samples, sounding.from, 1);
       add(key, sounding.samples, sounding.from, 1);
@@ -228,12 +228,14 @@ function add(into: Float32Array, samples: Float32Array, from: number, amplitude:
   }
 }
 
+/** RMS of a tone's first 50 ms, undamped. */
+function toneLevel({ samples, arrival, step }: Tone): number {
+  return rms(samples, Math.round(arrival), Math.round(ATTACK_FRAMES * step));
+}
+
 /** How much louder one recorded stroke of a key is than another: RMS of the first 50 ms, dB. */
 export async function layersApart(midi: number, louder: Layer, softer: Layer): Promise<number> {
-  const level = async (layer: Layer): Promise<number> => {
-    const { samples, arrival } = await grand(midi, layer, 0);
-    return rms(samples, Math.round(arrival), ATTACK_FRAMES);
-  };
+  const level = async (layer: Layer): Promise<number> => toneLevel(await grand(midi, layer, 0));
   return 20 * Math.log10((await level(louder)) / (await level(softer)));
 }
 

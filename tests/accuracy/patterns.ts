@@ -2,7 +2,7 @@
  * What is played: the project's patterns as plans of strokes at known times.
  *
  * Human jitter: intervals scatter by 5 % of themselves, levels by 2 dB (assumed, no source). Keys are let go 0.45 s
- * after a slow stroke, and half-way between two fast ones, where the tone rings on at a chosen residual; undamped
+ * after a slow stroke, and after 60 % of a fast one's interval, where the tone rings on at a chosen residual; undamped
  * keys ring on freely.
  */
 
@@ -65,8 +65,8 @@ class Player {
   fast(layer: Layer, interval: number, ringDb: number, gainDb: number, kind: 'sounded' | 'silent' = 'sounded'): void {
     const next = interval * (1 + TIMING_CV * this.random.normal());
     this.push(kind, 'fast', layer, gainDb + LEVEL_SD_DB * this.random.normal(), {
-      fromSeconds: this.now + 0.45 * next,
-      toSeconds: this.now + 0.85 * next,
+      fromSeconds: this.now + 0.6 * next,
+      toSeconds: this.now + 0.9 * next,
       residualDb: this.midi < FIRST_UNDAMPED_KEY ? ringDb : 0,
       noise: true,
     });
