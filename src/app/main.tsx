@@ -3,9 +3,6 @@
 import { StrictMode } from 'react';
 import { createRoot } from 'react-dom/client';
 import { Page } from './Page.tsx';
-import './tokens.css';
-import './page.css';
-import './take.css';
 
 createRoot(document.getElementById('page')!).render(
   <StrictMode>
