@@ -14,7 +14,7 @@
  * knowledge", ICASSP 1999; weights and thresholds are this project's own, from measurements on noise and real tones.
  */
 
-import { powerToDecibels, type Decibels, type Frames, type Hertz, type Seconds } from '../units.ts';
+import type { Decibels, Frames, Hertz, Seconds } from '../units.ts';
 import { bandSections } from './biquad.ts';
 
 /** A coarse stroke, as the detector hears it. */
@@ -75,10 +75,12 @@ const LEAST_RATIO = 10 ** (RISE_FROM / 10);
 const THRESHOLD = 3;
 /** A second event nearer than this is the same stroke, unless it is much louder. */
 const REFRACTORY_SECONDS: Seconds = 0.035;
-/** So much louder than the one before, within the refractory time, and it is the stroke after all. */
-const LOUDER: Decibels = 15;
-/** The curve must fall below this share of its last peak before it can make a new event. */
-const RELEASE = 0.6;
+/** So much louder than the one before, hundredths of a decibel, within the refractory time, and it is the stroke after all. */
+const LOUDER = 1500;
+/** Below every level, hundredths of a decibel. */
+const QUIETEST = -100_000;
+/** The curve must fall below so many tenths of its last peak before it can make a new event. */
+const RELEASE = 6;
 /** Hops over which a rise may climb to its peak. */
 const CLIMB_HOPS = 14;
 const RING = 64;
@@ -99,11 +101,15 @@ export class StrokeDetector {
   private readonly bandCount: number;
   private readonly coefficients: Float64Array;
   private readonly state: Float64Array;
+  private readonly windows: Int32Array;
+  private readonly weights: Float64Array;
   private readonly sums: Float64Array;
   private readonly power: Float64Array;
   private readonly level: Float64Array;
-  private readonly whole = new Float64Array(RING);
-  private readonly curve = new Float64Array(RING);
+  /** Level of the whole in each hop, hundredths of a decibel. */
+  private readonly whole = new Int32Array(RING);
+  /** The detection curve, thousandths of its threshold. */
+  private readonly curve = new Int32Array(RING);
   private readonly holdHops: number;
   private readonly refractoryHops: number;
 
@@ -111,8 +117,6 @@ export class StrokeDetector {
   private inHop = 0;
   private hops = 0;
   private decimated = 0;
-  private decimatedSum = 0;
-  private wholeSum = 0;
 
   private climbing = false;
   private armed = true;
@@ -122,14 +126,14 @@ export class StrokeDetector {
   private pendingHop = -1;
   private pendingPeakHop = 0;
   private pendingStrength = 0;
-  private pendingLevel: Decibels = -Infinity;
+  private pendingLevel = QUIETEST;
   private pendingPrecursor: Frames = -1;
   private lastHop = -1;
-  private lastLevel: Decibels = -Infinity;
+  private lastLevel = QUIETEST;
 
   private readonly queueFrame: Float64Array;
-  private readonly queueStrength: Float64Array;
-  private readonly queueLevel: Float64Array;
+  private readonly queueStrength: Int32Array;
+  private readonly queueLevel: Int32Array;
   private readonly queuePrecursor: Float64Array;
   private waiting = 0;
 
@@ -151,6 +155,8 @@ export class StrokeDetector {
 
     const usable = BANDS.filter((band) => band.low < 0.4 * sampleRate);
     this.bandCount = usable.length;
+    this.windows = Int32Array.from(usable, (band) => band.window);
+    this.weights = Float64Array.from(usable, (band) => band.weight);
     this.coefficients = new Float64Array(this.bandCount * 10);
     usable.forEach((band, b) => {
       const rate = b < LOW_BANDS ? sampleRate / this.decimation : sampleRate;
@@ -158,14 +164,15 @@ export class StrokeDetector {
       this.coefficients.set([...sections[0], ...sections[1]], b * 10);
     });
     this.state = new Float64Array(this.bandCount * STATES);
-    this.sums = new Float64Array(this.bandCount);
+    // Energies of the bands, energy of the whole, running sum for the decimation.
+    this.sums = new Float64Array(this.bandCount + 2);
     this.power = new Float64Array(this.bandCount * RING);
     this.level = new Float64Array(this.bandCount * RING);
 
     const most = Math.ceil(maxBlock / this.hop / Math.min(this.refractoryHops, CLIMB_HOPS)) + 3;
     this.queueFrame = new Float64Array(most);
-    this.queueStrength = new Float64Array(most);
-    this.queueLevel = new Float64Array(most);
+    this.queueStrength = new Int32Array(most);
+    this.queueLevel = new Int32Array(most);
     this.queuePrecursor = new Float64Array(most);
     this.reset();
   }
@@ -182,15 +189,13 @@ export class StrokeDetector {
     this.inHop = 0;
     this.hops = 0;
     this.decimated = 0;
-    this.decimatedSum = 0;
-    this.wholeSum = 0;
     this.climbing = false;
     this.armed = true;
     this.peak = 0;
     this.lastPeak = 0;
     this.pendingHop = -1;
     this.lastHop = -1;
-    this.lastLevel = -Infinity;
+    this.lastLevel = QUIETEST;
     this.waiting = 0;
   }
 
@@ -208,7 +213,43 @@ export class StrokeDetector {
     const n = block.length;
     if (n > this.maxBlock) throw new RangeError(`block of ${n} frames; this detector was built for ${this.maxBlock}`);
     this.waiting = 0;
-    for (let i = 0; i < n; i++) this.take(block[i]);
+    const { coefficients: k, state: s, sums, bandCount, decimation, hop } = this;
+    const lowest = Math.min(LOW_BANDS, bandCount);
+    for (let i = 0; i < n; i++) {
+      const sample = block[i];
+      const x = sample - sample === 0 ? sample : 0;
+      for (let b = LOW_BANDS; b < bandCount; b++) {
+        const c = b * 10;
+        const z = b * STATES;
+        const u = k[c] * x + s[z];
+        s[z] = k[c + 1] * x - k[c + 3] * u + s[z + 1];
+        s[z + 1] = k[c + 2] * x - k[c + 4] * u;
+        const y = k[c + 5] * u + s[z + 2];
+        s[z + 2] = k[c + 6] * u - k[c + 8] * y + s[z + 3];
+        s[z + 3] = k[c + 7] * u - k[c + 9] * y;
+        sums[b] += y * y;
+      }
+      sums[bandCount] += x * x;
+      sums[bandCount + 1] += x;
+      if (++this.decimated === decimation) {
+        const d = sums[bandCount + 1] / decimation;
+        this.decimated = 0;
+        sums[bandCount + 1] = 0;
+        for (let b = 0; b < lowest; b++) {
+          const c = b * 10;
+          const z = b * STATES;
+          const u = k[c] * d + s[z];
+          s[z] = k[c + 1] * d - k[c + 3] * u + s[z + 1];
+          s[z + 1] = k[c + 2] * d - k[c + 4] * u;
+          const y = k[c + 5] * u + s[z + 2];
+          s[z + 2] = k[c + 6] * u - k[c + 8] * y + s[z + 3];
+          s[z + 3] = k[c + 7] * u - k[c + 9] * y;
+          sums[b] += y * y * decimation;
+        }
+      }
+      this.frames++;
+      if (++this.inHop === hop) this.endHop();
+    }
     return this.waiting;
   }
 
@@ -227,70 +268,36 @@ export class StrokeDetector {
   read(i: number, into: StrokeEvent): StrokeEvent {
     if (!(i >= 0 && i < this.waiting)) throw new RangeError(`event ${i}; ${this.waiting} are waiting`);
     into.frame = this.queueFrame[i];
-    into.strength = this.queueStrength[i];
-    into.level = this.queueLevel[i];
+    into.strength = this.queueStrength[i] / 1000;
+    into.level = this.queueLevel[i] / 100;
     into.precursor = this.queuePrecursor[i];
     return into;
   }
 
-  private take(sample: number): void {
-    const x = sample - sample === 0 ? sample : 0;
-    const { coefficients: k, state: s, sums } = this;
-    for (let b = LOW_BANDS; b < this.bandCount; b++) {
-      const c = b * 10;
-      const z = b * STATES;
-      const u = k[c] * x + s[z];
-      s[z] = k[c + 1] * x - k[c + 3] * u + s[z + 1];
-      s[z + 1] = k[c + 2] * x - k[c + 4] * u;
-      const y = k[c + 5] * u + s[z + 2];
-      s[z + 2] = k[c + 6] * u - k[c + 8] * y + s[z + 3];
-      s[z + 3] = k[c + 7] * u - k[c + 9] * y;
-      sums[b] += y * y;
-    }
-    this.wholeSum += x * x;
-    this.decimatedSum += x;
-    if (++this.decimated === this.decimation) {
-      const d = this.decimatedSum / this.decimation;
-      this.decimated = 0;
-      this.decimatedSum = 0;
-      const lowest = Math.min(LOW_BANDS, this.bandCount);
-      for (let b = 0; b < lowest; b++) {
-        const c = b * 10;
-        const z = b * STATES;
-        const u = k[c] * d + s[z];
-        s[z] = k[c + 1] * d - k[c + 3] * u + s[z + 1];
-        s[z + 1] = k[c + 2] * d - k[c + 4] * u;
-        const y = k[c + 5] * u + s[z + 2];
-        s[z + 2] = k[c + 6] * u - k[c + 8] * y + s[z + 3];
-        s[z + 3] = k[c + 7] * u - k[c + 9] * y;
-        sums[b] += y * y * this.decimation;
-      }
-    }
-    this.frames++;
-    if (++this.inHop === this.hop) this.endHop();
-  }
+  // Code that runs once a stroke is never compiled, and code that is not compiled allocates for every fraction it touches:
+  // so the picker works in whole numbers, thousandths of the threshold and hundredths of a decibel.
 
   private endHop(): void {
+    const { sums, bandCount } = this;
     const at = this.hops % RING;
-    for (let b = 0; b < this.bandCount; b++) {
-      this.power[b * RING + at] = this.sums[b] / this.hop + SILENCE;
-      this.sums[b] = 0;
+    for (let b = 0; b < bandCount; b++) {
+      this.power[b * RING + at] = sums[b] / this.hop + SILENCE;
+      sums[b] = 0;
     }
-    this.whole[at] = this.wholeSum / this.hop + SILENCE;
-    this.wholeSum = 0;
+    this.whole[at] = Math.round(1000 * Math.log10(sums[bandCount] / this.hop + SILENCE));
+    sums[bandCount] = 0;
     this.inHop = 0;
     this.hops++;
-    const value = this.rise();
-    this.curve[at] = value;
-    this.follow(value);
+    this.rise();
+    this.follow();
   }
 
-  /** The detection curve at the newest hop: weighted rises of the bands, in units of the threshold. */
-  private rise(): number {
+  /** Writes the detection curve at the newest hop: weighted rises of the bands, in units of the threshold. */
+  private rise(): void {
     let sum = 0;
     const newest = this.hops - 1;
     for (let b = 0; b < this.bandCount; b++) {
-      const { window, weight } = BANDS[b];
+      const window = this.windows[b];
       const row = b * RING;
       let recent = 0;
       for (let i = 0; i < window; i++) recent += this.power[row + ((newest - i) & (RING - 1))];
@@ -305,32 +312,32 @@ export class StrokeDetector {
         if (earlier > before) before = earlier;
       }
       if (before > limit) continue;
-      const rise = powerToDecibels(recent / before);
-      sum += weight * ((rise < RISE_UP_TO ? rise : RISE_UP_TO) - RISE_FROM);
+      // Math.min, not a condition: a choice between a fraction and a whole constant is kept in a box.
+      sum += this.weights[b] * (Math.min(10 * Math.log10(recent / before), RISE_UP_TO) - RISE_FROM);
     }
-    return sum / THRESHOLD;
+    this.curve[newest % RING] = Math.round((1000 * sum) / THRESHOLD);
   }
 
   /** The peak picker on the curve, one hop at a time. */
-  private follow(value: number): void {
+  private follow(): void {
     const now = this.hops - 1;
+    const value = this.curve[now % RING];
     if (this.climbing) {
       if (value > this.peak) {
         this.peak = value;
         this.peakHop = now;
       }
-      if (value < RELEASE * this.peak || now - this.peakHop >= CLIMB_HOPS) this.endClimb();
+      if (10 * value < RELEASE * this.peak || now - this.peakHop >= CLIMB_HOPS) this.endClimb();
     } else if (!this.armed) {
-      if (value < RELEASE * this.lastPeak) this.armed = true;
+      if (10 * value < RELEASE * this.lastPeak) this.armed = true;
     }
-    if (!this.climbing && this.armed && value >= 1) {
+    if (!this.climbing && this.armed && value >= 1000) {
       this.climbing = true;
       this.peak = value;
       this.peakHop = now;
     }
     if (this.pendingHop >= 0) {
-      const level = powerToDecibels(this.whole[now % RING]);
-      if (level > this.pendingLevel) this.pendingLevel = level;
+      if (this.whole[now % RING] > this.pendingLevel) this.pendingLevel = this.whole[now % RING];
       if (!this.climbing && now - this.pendingPeakHop >= this.holdHops) this.release();
     }
   }
@@ -340,16 +347,15 @@ export class StrokeDetector {
     this.climbing = false;
     this.armed = false;
     this.lastPeak = this.peak;
-    const start = this.startOf(this.peakHop, this.peak);
-    let level: Decibels = -Infinity;
-    for (let h = Math.max(0, start); h < this.hops; h++) {
-      level = Math.max(level, powerToDecibels(this.whole[h % RING]));
-    }
-    let precursor: Frames = -1;
+    const start = this.startOfPeak();
+    let loudest = QUIETEST;
+    for (let h = start; h < this.hops; h++) loudest = Math.max(loudest, this.whole[h % RING]);
+    let precursor = -1;
     if (this.pendingHop >= 0) {
       const gap = start - this.pendingHop;
-      const before = this.levelAround(this.pendingHop, start);
-      if (gap <= this.holdHops && level > before + LOUDER) {
+      let before = QUIETEST;
+      for (let h = this.pendingHop; h < start; h++) before = Math.max(before, this.whole[h % RING]);
+      if (gap <= this.holdHops && loudest > before + LOUDER) {
         precursor = this.pendingPrecursor >= 0 ? this.pendingPrecursor : this.pendingHop * this.hop;
         this.pendingHop = -1;
       } else if (gap < this.refractoryHops) {
@@ -358,29 +364,20 @@ export class StrokeDetector {
       } else {
         this.release();
       }
-    } else if (this.lastHop >= 0 && start - this.lastHop < this.refractoryHops && level < this.lastLevel + LOUDER) {
+    } else if (this.lastHop >= 0 && start - this.lastHop < this.refractoryHops && loudest < this.lastLevel + LOUDER) {
       return;
     }
-    this.pendingHop = Math.max(0, start);
+    this.pendingHop = start;
     this.pendingPeakHop = this.peakHop;
     this.pendingStrength = this.peak;
-    this.pendingLevel = level;
+    this.pendingLevel = loudest;
     this.pendingPrecursor = precursor;
   }
 
-  /** Loudest hop from `from` up to, not including, `to`; dB. */
-  private levelAround(from: number, to: number): Decibels {
-    let level: Decibels = -Infinity;
-    for (let h = Math.max(from, this.hops - RING); h < to; h++) {
-      level = Math.max(level, powerToDecibels(this.whole[h % RING]));
-    }
-    return level;
-  }
-
-  /** Walks back from a peak to the hop at which the curve began to climb. */
-  private startOf(peakHop: number, peak: number): number {
-    let h = peakHop;
-    while (h > 0 && peakHop - h < CLIMB_HOPS && this.curve[(h - 1) % RING] > 0.25 * peak) h--;
+  /** Walks back from the peak to the hop at which the curve began to climb. */
+  private startOfPeak(): number {
+    let h = this.peakHop;
+    while (h > 0 && this.peakHop - h < CLIMB_HOPS && 4 * this.curve[(h - 1) % RING] > this.peak) h--;
     return h;
   }
 
