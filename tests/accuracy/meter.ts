@@ -3,7 +3,7 @@
  *
  *   npm run accuracy                        the tables, about ten minutes
  *   npm run accuracy -- --quick             every third sampled key, no general-purpose tools
- *   npm run accuracy -- --markdown          the same, and rewrites the block in README.md
+ *   npm run accuracy -- --markdown          the same, and puts the main figures into README.md
  *   npm run accuracy -- --recordings DIR    also on other recordings of single strokes
  *   npm run proof                           (--long) every condition with every other, three times
  *
@@ -17,6 +17,7 @@ import { seedOf } from './chance.ts';
 import { ALL_KEYS, COMPASS, DETUNINGS, faults, type Condition } from './conditions.ts';
 import { folderPianos } from './folder.ts';
 import { spliced, untouched } from './folderSections.ts';
+import { headlineNames, headlineOnsets } from './headline.ts';
 import { record, type Recording } from './material.ts';
 import { pool, scoreAlone, scoreRecording, scoreSequence, scoreTake, type TakeScore } from './measure.ts';
 import { namedAlone, namedInSequence } from './patterns.ts';
@@ -51,13 +52,11 @@ const { values: options } = parseArgs({
   },
 });
 
-const tables: Table[] = [];
+if (options.markdown && options.quick) throw new RangeError('--markdown needs the whole meter; leave --quick out');
+
 /** Each table as soon as it is there: the long ones take their time. */
 function show(...made: readonly Table[]): void {
-  for (const table of made) {
-    tables.push(table);
-    console.log(asText(table));
-  }
+  for (const table of made) console.log(asText(table));
 }
 
 const keys = options.quick ? ALL_KEYS.filter((_, i) => i % 3 === 0) : ALL_KEYS;
@@ -78,8 +77,10 @@ for (const seed of options.long ? [0, 1, 2, 3] : [0]) {
 show(kinds(faulty, measured));
 // Neighbouring keys are needed, which the quick run leaves out.
 if (!options.quick) show(zero(await zeroScatter(singleLayer(measured))));
-show(naming([...(await ownNames()), ...(withTools ? await toolNames() : [])]));
-if (withTools) show(peers(await peerRows(), keys.length));
+const names = [...(await ownNames()), ...(withTools ? await toolNames() : [])];
+show(naming(names));
+const beside = withTools ? await peerRows() : [];
+if (withTools) show(peers(beside, keys.length));
 
 if (options.recordings) {
   for (const folder of await folderPianos(options.recordings)) {
@@ -88,7 +89,9 @@ if (options.recordings) {
 }
 
 if (options.markdown) {
-  const block = [...tables.map(asMarkdown)].join('\n');
+  const block = [headlineOnsets(beside, keys.length), kinds(faulty, measured), headlineNames(names)]
+    .map(asMarkdown)
+    .join('\n');
   const readme = new URL('../../README.md', import.meta.url);
   await writeFile(readme, replaceBetween(await readFile(readme, 'utf8'), BEGIN, END, block));
 }
