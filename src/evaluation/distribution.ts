@@ -23,7 +23,7 @@ export interface Distribution {
 const MAD_TO_SD = 1.4826;
 
 /**
- * Quantile of a list, definition 7, `Infinity` allowed.
+ * Quantile of a list, definition 7, `Infinity` allowed: unlike that of `statistics/order.ts`, which would make NaN of it.
  * @param values any order, not empty, no NaN.
  * @param share 0 to 1.
  * @throws RangeError if the list is empty, holds NaN, or the share is outside 0..1.

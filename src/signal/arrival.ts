@@ -27,7 +27,7 @@ const WAVE_LOW: Hertz = 60;
 const WAVE_HIGH: Hertz = 300;
 const WAVE_DELAY = 0.44;
 /** It may move the pick by so much: both are good to some milliseconds there, and neither knows the other's error. */
-const WAVE_SAY: Seconds = 0.005;
+const WAVE_SAY: Seconds = 0.0065;
 /** What is kept of the record before the filters have settled. */
 const SETTLE: Seconds = 0.004;
 /** Ratio of the variances below which there is no step to be seen. */

@@ -32,7 +32,7 @@ interface Raw {
 
 /** Region searched before the first and after the last coarse stroke. */
 const MARGIN: Seconds = 0.3;
-const MARGIN_AFTER: Seconds = 0.6;
+const MARGIN_AFTER: Seconds = 0.8;
 /** The match that makes a stroke lies this many deviations over the matches of nothing, within limits. */
 const CONTRAST = 3.5;
 const LEAST_MATCH = 0.33;
@@ -63,9 +63,7 @@ export function refineTake(
   const first = group.hints[0].seconds;
   const last = group.hints[group.hints.length - 1].seconds;
   const attack = group.hints.length >= 3 ? learnAttack(pyramid, midi, group.hints) : null;
-  const found = attack
-    ? timed(pyramid, attack, Math.max(from, first - MARGIN), Math.min(to, last + MARGIN_AFTER), midi)
-    : [];
+  const found = attack ? timed(pyramid, attack, Math.max(from, first - MARGIN), last, to, midi) : [];
   const holds = attack !== null && findsLoudest(found, group);
   const raw = holds ? found : picked(pyramid, group);
   if (raw.length === 0) return null;
@@ -79,8 +77,20 @@ function findsLoudest(found: readonly Raw[], group: Group): boolean {
   return found.some(({ seconds }) => seconds > loudest.seconds - LATE_HINT && seconds < loudest.seconds + EARLY_HINT);
 }
 
-function timed(pyramid: Pyramid, attack: Attack, from: Seconds, to: Seconds, midi: MidiNote): Raw[] {
-  const found = findAttack(pyramid, attack, from, to);
+/** Finds the attack from `from` on, past the last coarse stroke and past every stroke found after it, up to `limit`. */
+function findOnwards(pyramid: Pyramid, attack: Attack, from: Seconds, last: Seconds, limit: Seconds): Found[] {
+  let end = Math.min(limit, last + MARGIN_AFTER);
+  for (;;) {
+    const found = findAttack(pyramid, attack, from, end);
+    const latest = found.findLast(({ match }) => match >= SURE_MATCH);
+    const next = latest ? Math.min(limit, latest.seconds + MARGIN_AFTER) : end;
+    if (next <= end + 0.01) return found;
+    end = next;
+  }
+}
+
+function timed(pyramid: Pyramid, attack: Attack, from: Seconds, last: Seconds, limit: Seconds, midi: MidiNote): Raw[] {
+  const found = findOnwards(pyramid, attack, from, last, limit);
   if (found.length === 0) return [];
   const threshold = thresholdOf(found);
   const clear = found.filter(({ match }) => match >= threshold);
