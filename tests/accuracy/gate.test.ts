@@ -184,9 +184,11 @@ describe('silent strokes and doubles', () => {
     expect(faulty.kinds.double.hits + faulty.kinds.double.misses).toBe(4 * SOME_KEYS.length);
   });
 
-  it('silent strokes are found in three of four', () => {
-    // Goal 90 %. 16 silent strokes: one more or less is 6 %.
-    expect(faulty.kinds.silent.recall).toBeGreaterThanOrEqual(0.75);
+  it('silent strokes are found, and not many are made up', () => {
+    // Goals 90 % and 90 %. 16 silent strokes: one more or less is 6 %. The whole meter's precision is 86 %, 4 points short
+    // of its goal; on these keys two made-up ones are allowed.
+    expect(faulty.kinds.silent.recall).toBeGreaterThanOrEqual(0.87);
+    expect(faulty.kinds.silent.extras).toBeLessThanOrEqual(2);
   });
 
   it('sounded strokes beside them are not lost', () => {

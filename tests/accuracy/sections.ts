@@ -161,7 +161,7 @@ export function naming(rows: readonly NamingRow[]): Table {
   return {
     title: 'Names of notes',
     rests:
-      'All 88 keys; those between the sampled ones are samples a semitone higher or lower. Alone: three strokes in their ' +
+      'All 88 keys; those between the sampled ones are samples a semitone higher or lower (B7: two). Alone: three strokes in their ' +
       'own recording, the whole piano detuned. In sequence: five strokes a key in a chance order in one recording. A note ' +
       'without a majority of right names is missed. The tools are told the onsets.',
     head: ['what', 'notes', 'right %', 'octave errors', 'of these C2-B6', 'a semitone off', 'not named'],
