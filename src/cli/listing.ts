@@ -33,7 +33,7 @@ export const HOW_TO_READ: readonly string[] = [
   'Watch: quick repeats of this note plainly fail; they stay silent or come out weak, so see to it first.',
   'Not enough yet is no praise: this version lists what was heard and only says "Watch" where repeats plainly fail.',
   'Whether a hammer comes to rest in one place is not judged yet, so no note is called Steady or Unstable.',
-  'Uneven: how far quick strokes stray from an even beat, in 100 of the time between two, the hand still in it; in 9 of 10 takes it lies within the brackets.',
+  'Uneven: how far quick strokes stray from an even beat, in 100 of the time between two, the hand still in it; in 9 of 10 takes it lies within the brackets. Timed to: how well the strokes of a note are timed against each other.',
   'No failed repeat is no proof: none of 8 still allows about 1 in 3, none of 12 about 1 in 5; --strokes says which strokes are in doubt and why.',
 ];
 
@@ -80,6 +80,11 @@ function noteTable({ notes, strokes }: AnalysisDocument): string[] {
         title: 'Failed repeats',
         side: 'right',
         cell: (note) => withMeasure(note, 'failed-repeats', ({ value, n }) => `${Math.round(value * n)} of ${n}`),
+      },
+      {
+        title: 'Timed to',
+        side: 'right',
+        cell: (note) => withMeasure(note, 'onset-error', ({ value }) => `${value.toFixed(3)} ms`),
       },
       { title: 'In doubt', side: 'right', cell: (note) => String(doubtful(note)) },
     ],

@@ -17,7 +17,7 @@
 import { median, medianDeviation, quantile } from '../statistics/order.ts';
 import { amplitudeToDecibels, type Decibels, type Hertz, type MidiNote, type Seconds } from '../units.ts';
 import { largestBetween, matchEverywhere, peakOffset, resampleAt } from './matching.ts';
-import type { Layer, Pyramid } from './pyramid.ts';
+import type { Pyramid } from './pyramid.ts';
 import { fitPredictor, residual, type Stretch } from './whitening.ts';
 
 /** A coarse stroke to learn from. */
@@ -56,6 +56,12 @@ export interface Found {
   readonly gain: Decibels;
   /** Best match within 8 ms but outside the peak itself, over the peak: near 1 means a period may have been slipped. */
   readonly runnerUp: number;
+  /**
+   * Expected error of the time against the note's other strokes, seconds: what white noise of the unexplained power would
+   * do to the place of the peak (the bound for a known wave: S. Kay, Fundamentals of Statistical Signal Processing I,
+   * section 3.11; from memory).
+   */
+  readonly timingError: Seconds;
   /** Distance above the matches of nothing in this stretch, in their own robust standard deviations. */
   readonly contrast: number;
 }
@@ -86,11 +92,6 @@ function registerOf(midi: MidiNote): Register {
   if (midi < 60) return { rate: 5400, order: 128, length: 0.03 };
   if (midi < 84) return { rate: 10800, order: 128, length: 0.023 };
   return { rate: 21600, order: 64, length: 0.018 };
-}
-
-/** The layer of a recording on which a note is worked on. */
-export function attackLayer(pyramid: Pyramid, midi: MidiNote): Layer {
-  return pyramid.atLeast(registerOf(midi).rate);
 }
 
 /**
@@ -236,6 +237,7 @@ export function findAttack(pyramid: Pyramid, attack: Attack, from: Seconds, to: 
   const centre = heights.length ? median(heights) : 0;
   const deviation = Math.max(0.02, heights.length ? medianDeviation(heights) : 0);
   const near = Math.round(0.008 * rate);
+  const sharpness = attack.template.length * slopeEnergy(attack.template);
   return peaks
     .filter((p) => rho[p] > 0.2 && gain[p] > 0)
     .map((p) => ({
@@ -243,8 +245,16 @@ export function findAttack(pyramid: Pyramid, attack: Attack, from: Seconds, to: 
       match: rho[p],
       gain: amplitudeToDecibels(gain[p] / attack.scale),
       runnerUp: runnerUp(rho, p, near) / rho[p],
+      timingError: Math.sqrt((1 / rho[p] ** 2 - 1) / sharpness) / rate,
       contrast: (rho[p] - centre) / deviation,
     }));
+}
+
+/** Energy of a wave's slope, per sample squared. */
+function slopeEnergy(wave: Float32Array): number {
+  let energy = 0;
+  for (let i = 1; i + 1 < wave.length; i++) energy += ((wave[i + 1] - wave[i - 1]) / 2) ** 2;
+  return energy;
 }
 
 /** Maxima that nothing within `apart` exceeds. */

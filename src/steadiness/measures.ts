@@ -3,7 +3,8 @@
  *
  * Unevenness is the spread of the intervals of a passage about their own straight drift, in percent of the mean
  * interval. A failed repeat is a fast stroke that stayed silent, or sounded 10 to 16 dB under the upper quartile of the
- * note's fast strokes (weak); more than 16 dB under counts as silent. Nothing here judges the hand: the judgement that
+ * note's fast strokes (weak); more than 16 dB under counts as silent. The onset error is the median of what
+ * each stroke's own fit expects, its interval the range of nine in ten of them. Nothing here judges the hand: the judgement that
  * takes it out is another module's.
  */
 
@@ -61,6 +62,13 @@ export function measureNote(strokes: readonly Stroke[]): NoteMeasure[] {
       if (rates.length >= 2)
         measures.push({ kind: 'rate', unit: 'per-second', ...meanEstimate(rates), n: rates.length });
     }
+  }
+  const errors = strokes.flatMap(({ onsetErrorSeconds }) =>
+    onsetErrorSeconds === null ? [] : [1000 * onsetErrorSeconds],
+  );
+  if (errors.length >= LEAST_INTERVALS) {
+    const interval = [quantile(errors, 0.05), quantile(errors, 0.95)] as const;
+    measures.push({ kind: 'onset-error', unit: 'ms', value: quantile(errors, 0.5), interval, n: errors.length });
   }
   const repeats = failedRepeats(strokes);
   if (repeats.n > 0) {

@@ -5,7 +5,7 @@
  * a second string contact 40 to 200 ms after a stroke, well before the next is due.
  */
 
-import { quantile } from '../statistics/order.ts';
+import { median, quantile } from '../statistics/order.ts';
 import type { Decibels, Seconds } from '../units.ts';
 
 /** A place where the note's attack was found. */
@@ -26,6 +26,7 @@ const ECHO_SHARE = 0.25;
 const DOUBLE_FROM: Seconds = 0.04;
 const DOUBLE_TO: Seconds = 0.2;
 const DOUBLE_SHARE = 0.6;
+const USUAL_DELAY: Seconds = 0.1;
 /** So much fainter than the stroke before, a contact in that place is no stroke of the hand. */
 const DOUBLE_UNDER: Decibels = 3;
 /** A match below this is not enough for a faint contact so near a loud one. */
@@ -68,18 +69,16 @@ export function tellDoubles<P extends Place>(found: readonly P[]): { place: P; d
 }
 
 /**
- * The running interval at find `i`: the shorter of what was and what comes, each the upper third of up to six
- * intervals, so that neither a passage's edge nor doubles on half of its strokes set it.
+ * The beat at find `i`, from the intervals around it: the lower quartile of those longer than any double's usual delay, so
+ * that neither doubles nor missed beats nor a passage's edge set it; their median where nearly all are shorter.
  */
 function beatAround(found: readonly Place[], i: number): Seconds {
-  const side = (from: number, to: number) => {
-    const intervals: Seconds[] = [];
-    for (let k = Math.max(1, from); k <= Math.min(found.length - 1, to); k++) {
-      intervals.push(found[k].seconds - found[k - 1].seconds);
-    }
-    return intervals.length >= 2 ? quantile(intervals, 0.67) : Infinity;
-  };
-  return Math.min(1, side(i - 5, i), side(i + 1, i + 6));
+  const intervals: Seconds[] = [];
+  for (let k = Math.max(1, i - 6); k <= Math.min(found.length - 1, i + 7); k++) {
+    intervals.push(found[k].seconds - found[k - 1].seconds);
+  }
+  const long = intervals.filter((interval) => interval > USUAL_DELAY);
+  return long.length * 2 >= intervals.length ? Math.min(1, quantile(long, 0.25)) : median(intervals);
 }
 
 /** Distance to the nearest louder find 40 to 200 ms before find `i`; `null` without one. */

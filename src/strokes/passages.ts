@@ -35,7 +35,7 @@ const MOST_MISSED = 3;
 /** How far an interval may lie from a whole multiple of the beat, in beats. */
 const OFF_BEAT = 0.3;
 /** A pause shorter than this share of the slow interval may be a hole in a fast passage. */
-const HOLE_SHARE = 0.6;
+const HOLE_SHARE = 0.8;
 /** The same where no slow strokes were played. */
 const HOLE_ALONE: Seconds = 0.6;
 /** Neighbouring intervals on either side that say how fast the beat is just there. */

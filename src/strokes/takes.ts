@@ -3,7 +3,7 @@
  */
 
 import { arrivalOffset } from '../signal/arrival.ts';
-import { attackLayer, findAttack, learnAttack, type Attack, type Found } from '../signal/attack.ts';
+import { findAttack, learnAttack, type Attack, type Found } from '../signal/attack.ts';
 import { brightness, isClipped, peakLevel } from '../signal/loudness.ts';
 import type { Pyramid } from '../signal/pyramid.ts';
 import { median, quantile } from '../statistics/order.ts';
@@ -22,6 +22,7 @@ export interface HeardTake {
 }
 
 interface Raw {
+  error: Seconds | null;
   double: boolean;
   seconds: Seconds;
   level: Decibels | null;
@@ -119,13 +120,14 @@ function timed(pyramid: Pyramid, attack: Attack, from: Seconds, last: Seconds, l
     told.map(({ place }) => ({ onset: place.seconds + zero, gain: place.gain })),
   );
   const usualMatch = median(strokes.map(({ match }) => match));
-  return told.map(({ place: { seconds, match, runnerUp }, double }, i) => {
+  return told.map(({ place: { seconds, match, runnerUp, timingError }, double }, i) => {
     const doubt: Doubt[] = [];
     if (runnerUp > AMBIGUOUS && midi >= 72) doubt.push('period-ambiguous');
     if (match < LOW_FIT * usualMatch) doubt.push('low-fit');
     if (isClipped(full, seconds + zero)) doubt.push('clipped');
     return {
       double,
+      error: timingError,
       seconds: seconds + zero,
       level: levels[i],
       match,
@@ -164,6 +166,7 @@ function picked(pyramid: Pyramid, group: Group): Raw[] {
       const seconds = Math.max(0, hint.seconds + (offset ?? 0));
       return {
         double: false,
+        error: null,
         seconds,
         level: peakLevel(pyramid.full, hint.seconds),
         match: null,
@@ -196,12 +199,13 @@ function assemble(
     return { kind: firm ? 'firm' : passage === null ? 'slow' : passage, restSeconds: at - raw[i].seconds };
   };
   const sounded = raw.map((stroke, i): Stroke => ({
-    kind: 'sounded',
+    kind: stroke.double ? 'double' : 'sounded',
     take,
     midi,
     timeSeconds: stroke.seconds,
     contactSeconds: null,
     onsetSeconds: stroke.seconds,
+    onsetErrorSeconds: stroke.error,
     keyBottomSeconds: null,
     levelDb: Number.isFinite(stroke.level) ? stroke.level : null,
     brightness: brightness(pyramid.full, stroke.seconds),
@@ -211,7 +215,11 @@ function assemble(
     preceding: precedingOf(i - 1, stroke.seconds),
     confidence: stroke.confidence,
     contactConfidence: null,
-    absent: { contact: 'not-sought', keyBottom: 'not-sought' },
+    absent: {
+      contact: 'not-sought',
+      keyBottom: 'not-sought',
+      ...(Number.isFinite(stroke.level) ? {} : { level: 'none-heard' as const }),
+    },
     doubt: stroke.seconds + 0.06 > end ? [...stroke.doubt, 'cut-off'] : stroke.doubt,
   }));
   const silent = missing.map(({ seconds, after }): Stroke => ({
@@ -221,6 +229,7 @@ function assemble(
     timeSeconds: seconds,
     contactSeconds: null,
     onsetSeconds: null,
+    onsetErrorSeconds: null,
     keyBottomSeconds: null,
     levelDb: null,
     brightness: null,
@@ -242,6 +251,3 @@ function lastSingle(raw: readonly Raw[], i: number): Raw {
   while (k > 0 && raw[k].double) k--;
   return raw[k];
 }
-
-/** The layer that a take's attack lives on, for whoever wants to look closer. */
-export { attackLayer };

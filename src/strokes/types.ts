@@ -61,6 +61,8 @@ export interface Stroke {
   readonly contactSeconds: Seconds | null;
   /** Hammer-string contact, as heard. */
   readonly onsetSeconds: Seconds | null;
+  /** Expected error of the onset against the note's other strokes; `null` without a template. */
+  readonly onsetErrorSeconds: Seconds | null;
   readonly keyBottomSeconds: Seconds | null;
   /** dB re full scale of the stroke's peak as fitted. */
   readonly levelDb: Decibels | null;

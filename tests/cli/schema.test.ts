@@ -142,6 +142,7 @@ describe('the required fields', () => {
         timeSeconds: true,
         contactSeconds: true,
         onsetSeconds: true,
+        onsetErrorSeconds: true,
         keyBottomSeconds: true,
         levelDb: true,
         brightness: true,

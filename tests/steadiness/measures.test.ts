@@ -19,6 +19,7 @@ function stroke(
     timeSeconds: seconds,
     contactSeconds: null,
     onsetSeconds: silent ? null : seconds,
+    onsetErrorSeconds: silent ? null : 5e-6,
     keyBottomSeconds: null,
     levelDb: silent ? null : levelDb,
     brightness: null,

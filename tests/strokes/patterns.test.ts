@@ -80,6 +80,17 @@ describe('tellDoubles', () => {
     expect(tellDoubles([place(0), place(0.07, -10, 0.4), place(1), place(2)])).toHaveLength(3);
   });
 
+  it('leaves a soft stroke after a missed beat alone', () => {
+    const times = [0, 0.16, 0.49, 0.65, 0.98, 1.14, 1.31];
+    const found = times.map((t, i) => place(t, i % 2 ? -6 : 0));
+    expect(tellDoubles(found).some(({ double }) => double)).toBe(false);
+  });
+
+  it('leaves fourteen strokes a second alone', () => {
+    const found = every(0, 0.071, 14).map((t, i) => place(t, i % 2 ? -6 : 0));
+    expect(tellDoubles(found).some(({ double }) => double)).toBe(false);
+  });
+
   it('leaves a soft stroke on its beat alone, at eight a second', () => {
     const found = every(0, 0.125, 12).map((t, i) => place(t, i % 2 ? -8 : 0));
     expect(tellDoubles(found).some(({ double }) => double)).toBe(false);
