@@ -21,6 +21,8 @@ import { warningsOf } from './warnings.ts';
 export interface AnalyseOptions {
   /** Warnings that the reader of the file already has. */
   readonly warnings?: readonly Warning[];
+  /** The key that is played first, where it is known: then the piano may stand at any pitch. */
+  readonly firstNote?: MidiNote;
 }
 
 /**
@@ -28,7 +30,7 @@ export interface AnalyseOptions {
  * @throws RangeError for a sample rate outside 8 to 96 kHz.
  */
 export function analyse(samples: Float32Array, source: Source, options: AnalyseOptions = {}): AnalysisDocument {
-  const heard = hear(samples, source.sampleRate);
+  const heard = hear(samples, source.sampleRate, options.firstNote ?? null);
   const strokes = heard.takes.flatMap((take) => take.strokes).sort((a, b) => a.timeSeconds - b.timeSeconds);
   return {
     schema: ANALYSIS_SCHEMA,

@@ -8,6 +8,7 @@
 import { Command } from 'commander';
 import { analyse } from '../analysis/analyse.ts';
 import { ERROR_SCHEMA, type AnalysisDocument, type ErrorDocument } from '../analysis/document.ts';
+import { parseKeyName } from '../piano/keys.ts';
 import { SoundFileError } from '../soundfiles/index.ts';
 import { STANDARD_INPUT, readRecording } from './input.ts';
 import { HOW_TO_READ, listing } from './listing.ts';
@@ -18,6 +19,7 @@ interface AnalyseFlags {
   readonly json?: boolean;
   readonly strokes?: boolean;
   readonly output?: string;
+  readonly firstNote?: string;
 }
 
 /** The command; `finish` is told the exit code when the analysis is done. */
@@ -28,6 +30,7 @@ export function analyseCommand(finish: (exitCode: number) => void): Command {
     .argument('[file...]', 'recordings; - reads one from standard input')
     .option('--json', 'write the analysis document (evenfall.analysis/1), full precision')
     .option('--strokes', 'add a line for each stroke to the table')
+    .option('--first-note <name>', 'the key played first, for a piano more than 40 cents off pitch')
     .option('--output <file>', 'write there instead of standard output')
     .addHelpText(
       'after',
@@ -37,6 +40,7 @@ Examples:
   evenfall analyse --strokes a4.wav             the same, with a line for each stroke
   evenfall analyse --json round1/*.flac         several recordings, an array in this order
   evenfall analyse --json --output a.json a.wav
+  evenfall analyse --first-note A4 low.wav      a piano far below pitch, A4 played first
   ffmpeg -i film.mov -f wav - | evenfall analyse -
 
 Exit code: 0 all analysed; 2 bad arguments, a recording that cannot be read or output that cannot be written;
@@ -52,10 +56,11 @@ async function run(files: readonly string[], flags: AnalyseFlags): Promise<numbe
   if (files.filter((file) => file === STANDARD_INPUT).length > 1) {
     throw new Refusal(STANDARD_INPUT, 'standard input named more than once', 'it once, as it can be read once only');
   }
+  const firstNote = flags.firstNote === undefined ? undefined : keyNamed(flags.firstNote);
   const output = await openOutput(flags.output, files);
   const documents: (AnalysisDocument | ErrorDocument)[] = [];
   for (const file of files) {
-    const document = await analyseFile(file);
+    const document = await analyseFile(file, firstNote);
     if (document.schema === ERROR_SCHEMA) process.stderr.write(`evenfall: ${file}: ${document.message}\n`);
     else if (!flags.json) await output.write(listing(document, flags.strokes ?? false));
     documents.push(document);
@@ -69,12 +74,20 @@ async function run(files: readonly string[], flags: AnalyseFlags): Promise<numbe
   return documents.some(({ schema }) => schema === ERROR_SCHEMA) ? 2 : 0;
 }
 
-async function analyseFile(file: string): Promise<AnalysisDocument | ErrorDocument> {
+async function analyseFile(file: string, firstNote?: number): Promise<AnalysisDocument | ErrorDocument> {
   try {
     const { samples, source, warnings } = await readRecording(file);
-    return analyse(samples, source, { warnings });
+    return analyse(samples, source, { warnings, firstNote });
   } catch (error) {
     if (!(error instanceof SoundFileError)) throw error;
     return { schema: ERROR_SCHEMA, file, code: error.code, message: error.message };
+  }
+}
+
+function keyNamed(name: string): number {
+  try {
+    return parseKeyName(name);
+  } catch {
+    throw new Refusal('--first-note', `"${name}"`, 'the name of a key from A0 to C8, such as F#4');
   }
 }

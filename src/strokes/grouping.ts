@@ -12,7 +12,8 @@ import type { StrokeEvent } from '../signal/detector.ts';
 import type { Pyramid } from '../signal/pyramid.ts';
 import { witnessAgrees } from '../signal/witness.ts';
 import { median } from '../statistics/order.ts';
-import type { Cents, Decibels, MidiNote, Seconds } from '../units.ts';
+import { tunedFirstPartial } from '../piano/strings.ts';
+import { centsBetween, type Cents, type Decibels, type MidiNote, type Seconds } from '../units.ts';
 import { allKeys, nameTone, type Naming, type ToneWindow } from './naming.ts';
 
 /** One note's coarse strokes, in order of time. */
@@ -67,6 +68,7 @@ export const TAKE_PAUSE_INTERVALS = 2.5;
 export function groupEvents(
   pyramid: Pyramid,
   events: readonly StrokeEvent[],
+  firstNote: MidiNote | null = null,
 ): { groups: Group[]; tuning: Cents | null } {
   const rate = pyramid.full.rate;
   const end = pyramid.full.samples.length / rate;
@@ -79,7 +81,7 @@ export function groupEvents(
     alone: (nextAsLoud(events, i)?.frame ?? pyramid.full.samples.length) / rate - event.frame / rate,
   }));
   const gatherings = gather(pyramid, dropFaint(timed));
-  const tuning = nameAll(pyramid, gatherings);
+  const tuning = nameAll(pyramid, gatherings, firstNote);
   return { groups: merge(pyramid, gatherings), tuning };
 }
 
@@ -135,21 +137,35 @@ function worth(event: TimedEvent): number {
   return event.level + Math.min(event.rest, 0.5) * 20 + Math.min(event.strength, 5);
 }
 
-/** Names every gathering; once the piano's tuning is known from the clear ones, those at the edge are named again. */
-function nameAll(pyramid: Pyramid, gatherings: readonly Gathering[]): Cents | null {
+/**
+ * Names every gathering. Once the piano's tuning is known (from its first note, where that is told, else from the clear
+ * ones) those that need it are named again, on a keyboard moved by as much.
+ */
+function nameAll(pyramid: Pyramid, gatherings: readonly Gathering[], firstNote: MidiNote | null): Cents | null {
   for (const gathering of gatherings) gathering.named = nameTone(pyramid, windowsOf(gathering.events));
-  const clear = gatherings
-    .map(({ named, events }) => ({ named, n: events.length }))
-    .filter(({ named, n }) => named && n >= 3 && named.score > 0.9 && named.midi >= 40 && named.midi <= 88);
-  if (clear.length === 0) return null;
-  const tuning = median(clear.map(({ named }) => named!.cents));
+  const told = firstNote === null ? null : tuningFrom(gatherings, firstNote);
+  const tuning = told ?? usualTuning(gatherings);
+  if (tuning === null) return null;
   const keys = allKeys(tuning);
   for (const gathering of gatherings) {
-    if (gathering.named && Math.abs(gathering.named.cents - tuning) > 30) {
+    if (gathering.named && (told !== null || Math.abs(gathering.named.cents - tuning) > 30)) {
       gathering.named = nameTone(pyramid, windowsOf(gathering.events), keys);
     }
   }
   return tuning;
+}
+
+/** Cents by which the first note heard stands off its usual tuning, whatever key it seemed to be. */
+function tuningFrom(gatherings: readonly Gathering[], firstNote: MidiNote): Cents | null {
+  const first = gatherings.find(({ named, events }) => named && isTone(named, events.length));
+  return first ? centsBetween(tunedFirstPartial(firstNote), first.named!.hertz) : null;
+}
+
+function usualTuning(gatherings: readonly Gathering[]): Cents | null {
+  const clear = gatherings.filter(
+    ({ named, events }) => named && events.length >= 3 && named.score > 0.9 && named.midi >= 40 && named.midi <= 88,
+  );
+  return clear.length ? median(clear.map(({ named }) => named!.cents)) : null;
 }
 
 /** Up to three windows of tone, the longest first. */

@@ -4,7 +4,7 @@
 
 import { Pyramid } from '../signal/pyramid.ts';
 import { roomNoise, type RoomNoise } from '../signal/roomNoise.ts';
-import type { Cents, Hertz, Seconds } from '../units.ts';
+import type { Cents, Hertz, MidiNote, Seconds } from '../units.ts';
 import { detectEvents } from './events.ts';
 import { groupEvents, TAKE_PAUSE, TAKE_PAUSE_INTERVALS, type Group } from './grouping.ts';
 import { refineTake, type HeardTake } from './takes.ts';
@@ -19,13 +19,16 @@ export interface Heard {
   readonly room: RoomNoise | null;
 }
 
-/** Hears a mono recording. @throws RangeError for a sample rate outside 8 to 96 kHz. */
-export function hear(samples: Float32Array, sampleRate: Hertz): Heard {
+/**
+ * Hears a mono recording. `firstNote` tells which key is played first: then the piano may stand at any pitch.
+ * @throws RangeError for a sample rate outside 8 to 96 kHz.
+ */
+export function hear(samples: Float32Array, sampleRate: Hertz, firstNote: MidiNote | null = null): Heard {
   const events = detectEvents(samples, sampleRate);
   const pyramid = new Pyramid(samples, sampleRate);
   const room = roomNoise(pyramid);
   if (events.length === 0) return { takes: [], tuning: null, unexplained: 0, room };
-  const { groups, tuning } = groupEvents(pyramid, events);
+  const { groups, tuning } = groupEvents(pyramid, events, firstNote);
   const parts = groups.flatMap(splitAtPauses);
   parts.sort((a, b) => a.hints[0].seconds - b.hints[0].seconds);
   const end = samples.length / sampleRate;

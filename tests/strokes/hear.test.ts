@@ -88,6 +88,26 @@ describe('hear', () => {
     after.forEach((time, i) => expect(Math.abs(time - 0.1 - before[i])).toBeLessThan(1e-4));
   });
 
+  it('names a piano far off pitch, once its first note is told', () => {
+    const low = makePractice(
+      { variant: 'judging', sampleRate: RATE, snrDb: 40, tuningCents: -40, notes: [take(64), take(57)] },
+      6,
+    );
+    // Played back slower: another 70 cents down, 110 in all.
+    const ratio = 2 ** (-70 / 1200);
+    const slower = new Float32Array(Math.floor(low.samples.length / ratio) - 2);
+    for (let i = 0; i < slower.length; i++) {
+      const at = i * ratio;
+      const k = Math.floor(at);
+      slower[i] = low.samples[k] + (at - k) * (low.samples[k + 1] - low.samples[k]);
+    }
+    const names = (result: ReturnType<typeof hear>) => result.takes.map(({ take }) => take.midi);
+    expect(names(hear(slower, RATE))).toEqual([63, 56]);
+    const told = hear(slower, RATE, 64);
+    expect(names(told)).toEqual([64, 57]);
+    expect(told.tuning!).toBeCloseTo(-110, -1);
+  });
+
   it('hears nothing in silence, a constant, a sample, or what is not a number', () => {
     for (const input of [
       new Float32Array(0),
