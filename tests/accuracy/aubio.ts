@@ -29,7 +29,7 @@ export interface AubioOnset {
 
 /** What is tried before the best is taken: methods, thresholds (lower finds more), frame sizes. */
 export const AUBIO_ONSET_SETTINGS: readonly AubioOnset[] = ['hfc', 'complex', 'specflux', 'energy'].flatMap((method) =>
-  [0.1, 0.3, 0.6, 1.0].flatMap((threshold) =>
+  [0.05, 0.1, 0.3, 0.6, 1.0, 2.0].flatMap((threshold) =>
     [
       [512, 256],
       [1024, 128],

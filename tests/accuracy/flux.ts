@@ -13,7 +13,7 @@ import type { Recording } from './material.ts';
 const FRAME = 1024;
 const HOP = 256;
 /** Offsets of the threshold that are tried before the best is taken. */
-export const FLUX_DELTAS = [0.5, 1, 2, 4, 8, 16, 32, 64] as const;
+export const FLUX_DELTAS = [0.125, 0.25, 0.5, 1, 2, 4, 8, 16, 32, 64] as const;
 
 /** The detection curve, one value a hop of 256 frames; value i belongs to the middle of frame i. */
 export function fluxCurve({ samples, sampleRate }: Recording): Float64Array {

@@ -42,6 +42,7 @@ export async function untouched(folder: FolderPiano): Promise<Table[]> {
     {
       ...naming([{ what: 'one stroke', score: names, listed: true }]),
       title: `${folder.name}: names, one stroke alone`,
+      rests: 'The files as above, each by itself.',
     },
   ];
 }
