@@ -142,7 +142,11 @@ function audioThread({ samples, sampleRate }: Recording): Table {
     title: 'The detector, block by block',
     rests: `${blocks} blocks of ${BLOCK} frames (${figure(blockTime, 0)} us each), ${strokes} events; median of ${RUNS} passes after one. The clock's own reading is included; the last row leaves out what else the machine did.`,
     head: ['of a block', 'us', "% of the block's time"],
-    rows: [row('mean', median(passes.map(({ mean }) => mean))), row('99.9 %', median(passes.map(({ p999 }) => p999)))],
+    rows: [
+      row('mean', median(passes.map(({ mean }) => mean))),
+      row('99.9 %', median(passes.map(({ p999 }) => p999))),
+      row('99.9 %, each block at its best of five', quantile([...best], 0.999)),
+    ],
   };
 }
 
