@@ -10,9 +10,6 @@ import type { Hertz } from '../units.ts';
 /** b0 b1 b2 a1 a2, normalised by a0. */
 export type Section = readonly [number, number, number, number, number];
 
-/** Quality factors of a fourth-order Butterworth filter as two sections: 1/(2·cos(π/8)), 1/(2·cos(3π/8)). */
-const BUTTERWORTH_4 = [0.541196100146197, 1.3065629648763766] as const;
-
 function section(b0: number, b1: number, b2: number, a0: number, a1: number, a2: number): Section {
   return [b0 / a0, b1 / a0, b2 / a0, a1 / a0, a2 / a0];
 }
@@ -36,11 +33,6 @@ export function highPass(frequency: Hertz, q: number, sampleRate: Hertz): Sectio
 /** A band from `low` to `high`: a second-order high-pass and a second-order low-pass, both Butterworth. */
 export function bandSections(low: Hertz, high: Hertz, sampleRate: Hertz): [Section, Section] {
   return [highPass(low, Math.SQRT1_2, sampleRate), lowPass(high, Math.SQRT1_2, sampleRate)];
-}
-
-/** A fourth-order Butterworth low-pass as two sections. */
-export function steepLowPass(frequency: Hertz, sampleRate: Hertz): [Section, Section] {
-  return [lowPass(frequency, BUTTERWORTH_4[0], sampleRate), lowPass(frequency, BUTTERWORTH_4[1], sampleRate)];
 }
 
 /**

@@ -158,6 +158,11 @@ function scoreKey(
   return { midi, score: best, cents: bestCents };
 }
 
+/** Partial `n` of a stiff string whose first sounds at `first`: n·f_1·√((1 + B·n²)/(1 + B)). */
+function partial(first: Hertz, n: number, b: number): Hertz {
+  return n * first * Math.sqrt((1 + b * n * n) / (1 + b));
+}
+
 /** Height on the teeth over height between them, plus coverage. */
 function combScore(relief: Relief, first: Hertz, b: number, midi: MidiNote): number {
   const { height, binHertz, weighted, total } = relief;
@@ -173,7 +178,7 @@ function combScore(relief: Relief, first: Hertz, b: number, midi: MidiNote): num
   let present = 0;
   let fundamental = 0;
   for (let n = 1; n <= most; n++) {
-    const f = n * first * Math.sqrt((1 + b * n * n) / (1 + b));
+    const f = partial(first, n, b);
     const bin = f / binHertz;
     if (bin > top) break;
     const spread = Math.max(1, (bin * tolerance) / 1731);
@@ -235,7 +240,7 @@ export function fitFirstPartial(
       let sxy = 0;
       let peaks = 0;
       for (let n = 1; n <= most; n++) {
-        const f = n * expected * Math.sqrt((1 + b * n * n) / (1 + b));
+        const f = partial(expected, n, b);
         const bin = f / binHertz;
         const reach = Math.max(1.5, (bin * 30) / 1731);
         let top = -1;

@@ -87,7 +87,8 @@ export function groupEvents(
 
 function nextAsLoud(events: readonly StrokeEvent[], i: number): StrokeEvent | undefined {
   const limit = events[i].level - TONE_UNDER;
-  return events.find((event, k) => k > i && event.level > limit);
+  for (let k = i + 1; k < events.length; k++) if (events[k].level > limit) return events[k];
+  return undefined;
 }
 
 function dropFaint(events: readonly TimedEvent[]): TimedEvent[] {

@@ -14,8 +14,6 @@ export interface Heard {
   readonly takes: readonly HeardTake[];
   /** The piano's tuning against the usual, where enough notes were clear. */
   readonly tuning: Cents | null;
-  /** Number of coarse events that became no stroke. */
-  readonly unexplained: number;
   readonly room: RoomNoise | null;
 }
 
@@ -27,26 +25,24 @@ export function hear(samples: Float32Array, sampleRate: Hertz, firstNote: MidiNo
   const events = detectEvents(samples, sampleRate);
   const pyramid = new Pyramid(samples, sampleRate);
   const room = roomNoise(pyramid);
-  if (events.length === 0) return { takes: [], tuning: null, unexplained: 0, room };
+  if (events.length === 0) return { takes: [], tuning: null, room };
   const { groups, tuning } = groupEvents(pyramid, events, firstNote);
   const parts = groups.flatMap(splitAtPauses);
   parts.sort((a, b) => a.hints[0].seconds - b.hints[0].seconds);
   const end = samples.length / sampleRate;
   const takes: HeardTake[] = [];
   for (let i = 0; i < parts.length; i++) {
-    const from = i > 0 ? boundary(parts[i - 1], parts[i]) : 0;
-    const to = i + 1 < parts.length ? boundary(parts[i], parts[i + 1]) : end;
+    const from = i > 0 ? startOf(parts[i]) : 0;
+    const to = i + 1 < parts.length ? startOf(parts[i + 1]) : end;
     const refined = refineTake(pyramid, parts[i], takes.length + 1, from, to);
     if (refined) takes.push(refined);
   }
-  const explained = takes.reduce((sum, { strokes }) => sum + strokes.length, 0);
-  return { takes, tuning, unexplained: Math.max(0, events.length - explained), room };
+  return { takes, tuning, room };
 }
 
-/** Between two takes: just before the first coarse stroke of the later, or their overlap's start. */
-function boundary(earlier: Group, later: Group): Seconds {
-  void earlier;
-  return later.hints[0].seconds - 0.03;
+/** Where the search for one take's strokes ends and the next one's begins: just before its first coarse stroke. */
+function startOf(part: Group): Seconds {
+  return part.hints[0].seconds - 0.03;
 }
 
 /** A pause longer than a take bears begins a new take of the same note. */

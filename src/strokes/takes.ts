@@ -26,7 +26,6 @@ interface Raw {
   double: boolean;
   seconds: Seconds;
   level: Decibels | null;
-  match: number | null;
   confidence: number;
   doubt: Doubt[];
 }
@@ -130,7 +129,6 @@ function timed(pyramid: Pyramid, attack: Attack, from: Seconds, last: Seconds, l
       error: timingError,
       seconds: seconds + zero,
       level: levels[i],
-      match,
       confidence: 1 / (1 + Math.exp(-(match - threshold + 0.03) / 0.035)),
       doubt,
     };
@@ -169,7 +167,6 @@ function picked(pyramid: Pyramid, group: Group): Raw[] {
         error: null,
         seconds,
         level: peakLevel(pyramid.full, hint.seconds),
-        match: null,
         confidence: 0.6,
         doubt: ['no-template'] as Doubt[],
       };
