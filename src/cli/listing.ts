@@ -30,7 +30,7 @@ const DOUBT_WORDS: Readonly<Record<Doubt, string>> = {
 
 /** How to read the table; once for all files. */
 export const HOW_TO_READ: readonly string[] = [
-  'Watch: quick repeats of this note plainly fail; they stay silent or come out weak, so see to it first.',
+  'Watch: quick repeats of this note plainly fail: three or more stayed silent, so see to it first.',
   'Not enough yet is no praise: this version lists what was heard and only says "Watch" where repeats plainly fail.',
   'Whether a hammer comes to rest in one place is not judged yet, so no note is called Steady or Unstable.',
   'Uneven: how far quick strokes stray from an even beat, in 100 of the time between two, the hand still in it; in 9 of 10 takes it lies within the brackets. Timed to: how well the strokes of a note are timed against each other.',
