@@ -48,13 +48,14 @@ export function fitPredictor(samples: Float32Array, stretches: readonly Stretch[
   }
   if (used === 0) return Float64Array.of(1, -0.95);
   r[0] *= 1 + STABILISE;
-  return levinson(r);
+  const a = new Float64Array(order + 1);
+  levinson(r, order, a, new Float64Array(order + 1));
+  return a;
 }
 
-function levinson(r: Float64Array): Float64Array {
-  const order = r.length - 1;
-  const a = new Float64Array(order + 1);
-  const previous = new Float64Array(order + 1);
+/** Levinson-Durbin: from the autocorrelation r[0..order] the error filter a[0..order]; `previous` is working room. */
+export function levinson(r: Float64Array, order: number, a: Float64Array, previous: Float64Array): void {
+  a.fill(0);
   a[0] = 1;
   let error = r[0];
   for (let i = 1; i <= order; i++) {
@@ -66,7 +67,6 @@ function levinson(r: Float64Array): Float64Array {
     a[i] = k;
     error *= 1 - k * k;
   }
-  return a;
 }
 
 /**

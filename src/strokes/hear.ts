@@ -5,6 +5,7 @@
 import { Pyramid } from '../signal/pyramid.ts';
 import { roomNoise, type RoomNoise } from '../signal/roomNoise.ts';
 import type { Cents, Hertz, MidiNote, Seconds } from '../units.ts';
+import { withContacts } from './contacts.ts';
 import { detectEvents } from './events.ts';
 import { groupEvents, TAKE_PAUSE, TAKE_PAUSE_INTERVALS, type Group } from './grouping.ts';
 import { refineTake, type HeardTake } from './takes.ts';
@@ -37,7 +38,7 @@ export function hear(samples: Float32Array, sampleRate: Hertz, firstNote: MidiNo
     const refined = refineTake(pyramid, parts[i], takes.length + 1, from, to);
     if (refined) takes.push(refined);
   }
-  return { takes, tuning, room };
+  return { takes: withContacts(pyramid, takes), tuning, room };
 }
 
 /** Where the search for one take's strokes ends and the next one's begins: just before its first coarse stroke. */

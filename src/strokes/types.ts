@@ -57,8 +57,12 @@ export interface Stroke {
   readonly midi: MidiNote | null;
   /** The stroke's place in the recording; never null. The onset where there is one, else the expected beat. */
   readonly timeSeconds: Seconds;
-  /** Finger-key contact. */
+  /** Finger-key contact: its first abrupt start. */
   readonly contactSeconds: Seconds | null;
+  /** The time at which its noise reaches 15 % of its first height: for comparing loudnesses of one key, not absolute. */
+  readonly contactRiseSeconds: Seconds | null;
+  /** The later of two candidates. */
+  readonly otherContactSeconds: Seconds | null;
   /** Hammer-string contact, as heard. */
   readonly onsetSeconds: Seconds | null;
   /** Expected error of the onset against the note's other strokes; `null` without a template. */

@@ -41,6 +41,20 @@ export interface PlannedStroke {
   readonly passage: Passage;
   readonly gainDb: number;
   readonly letGo: LetGo | null;
+  /** The finger's contact that is heard before it, if any. */
+  readonly contact?: PlannedContact;
+}
+
+/** The noise of a finger's contact, laid before a stroke. */
+export interface PlannedContact {
+  /** Time from the contact to the onset. */
+  readonly leadSeconds: number;
+  /** Highest amplitude re the peak of the stroke's tone, dB. */
+  readonly levelDb: number;
+  /** The noise from its start on, at the material's rate; scaled to its highest amplitude. */
+  noise(leadSeconds: number): Float32Array;
+  /** Samples that stand in front of its start: what a recorded noise brings with it. */
+  readonly before?: number;
 }
 
 /** A plan and the conditions it is heard under. */
@@ -48,6 +62,11 @@ export interface Plan {
   readonly name: string;
   readonly strokes: readonly PlannedStroke[];
   readonly durationSeconds: number;
+  /**
+   * True to cut off what the recorded strokes hold up to 2.5 ms before they first reach a tenth of their peak: it is the
+   * end of a contact of their own, -30 to -45 dB re that peak, and would be counted as a false one.
+   */
+  readonly bareAttacks?: boolean;
   /** Whole-piano detuning. */
   readonly cents: number;
   /** Signal to noise, dB: median RMS of the strokes' first 50 ms over the noise's RMS. */
@@ -69,6 +88,8 @@ export interface TrueStroke {
   readonly arrivalUncertainty: number | null;
   /** The tone before it on the same key at this moment, dB re this stroke's level (both over 50 ms); `null`: nothing before it. */
   readonly ringingDb: number | null;
+  /** When the contact laid before it began; `null` without one. */
+  readonly contactSeconds: number | null;
 }
 
 /** Samples with the truth beside them. */
@@ -97,6 +118,8 @@ const ATTACK_FRAMES = Math.round(0.05 * SAMPLE_RATE);
 /** A tone's file comes up over its lead, but no later than this before the arrival, and no faster than that. */
 const CLEAR_OF_ARRIVAL = 0.002 * SAMPLE_RATE;
 const LEAST_RISE = 0.001 * SAMPLE_RATE;
+const BARE_BEFORE = 0.0025 * SAMPLE_RATE;
+const BARE_AT = 0.1;
 
 /** Half a cosine from 0 at 0 to 1 from 1 on. */
 const raised = (x: number): number => (x >= 1 ? 1 : 0.5 - 0.5 * Math.cos(Math.PI * x));
@@ -161,11 +184,13 @@ export async function record(plan: Plan, piano: Piano = grand): Promise<Recordin
         gain(HEADROOM_DB + gainDb),
         damping.map((s) => s.letGo!),
         length,
+        plan.bareAttacks ?? false,
       );
       level = toneLevel(tone) * gain(HEADROOM_DB + gainDb);
       uncertainty = tone.uncertainty;
       add(dry, sounding.samples, sounding.from, 1);
       add(key, sounding.samples, sounding.from, 1);
+      if (stroke.contact) addContact(dry, stroke.contact, at, peakAfter(sounding.samples, at - sounding.from));
     }
     if (stroke.letGo?.noise) {
       const noise = await loadRelease(midi);
@@ -182,6 +207,7 @@ export async function record(plan: Plan, piano: Piano = grand): Promise<Recordin
       levelDb: level === null ? null : 20 * Math.log10(level),
       arrivalUncertainty: uncertainty,
       ringingDb: level === null || ringLevel === 0 ? null : 20 * Math.log10(ringLevel / level),
+      contactSeconds: stroke.contact ? timeSeconds - stroke.contact.leadSeconds : null,
     });
   }
 
@@ -202,8 +228,10 @@ function placed(
   amplitude: number,
   damping: readonly LetGo[],
   length: number,
+  bare: boolean,
 ): { samples: Float32Array; from: number } {
-  const from = Math.max(0, Math.ceil(at - Math.max(0, tone.arrival) / tone.step));
+  const lead = Math.max(0, bare ? tone.arrival - bareFrom(tone) : tone.arrival) / tone.step;
+  const from = Math.max(0, Math.ceil(at - lead));
   const start = tone.arrival + (from - at) * tone.step;
   const full = Math.ceil((tone.samples.length - start) / tone.step);
   // Two full dampings are inaudible under any noise used here.
@@ -211,7 +239,7 @@ function placed(
   const frames = Math.max(0, Math.min(full, length - from, Math.ceil(silentAt * SAMPLE_RATE) - from));
   const samples = resample(tone.samples, start, tone.step, frames);
   // The file's own noise before the tone comes up softly: cut off hard it would be an event that no piano made.
-  const rise = Math.max(LEAST_RISE, at - from - CLEAR_OF_ARRIVAL);
+  const rise = bare ? LEAST_RISE : Math.max(LEAST_RISE, at - from - CLEAR_OF_ARRIVAL);
   for (let i = 0; i < frames; i++) {
     let db = 0;
     const now = (from + i) / SAMPLE_RATE;
@@ -224,10 +252,36 @@ function placed(
   return { samples, from };
 }
 
+/** The frame of a tone's file before which a bare attack has nothing. */
+function bareFrom({ samples, arrival }: Tone): number {
+  const level = BARE_AT * peakAfter(samples, arrival);
+  let first = Math.round(arrival);
+  while (first < samples.length && Math.abs(samples[first]) < level) first++;
+  return first - BARE_BEFORE;
+}
+
 function add(into: Float32Array, samples: Float32Array, from: number, amplitude: number): void {
   for (let i = Math.max(0, -from); i < samples.length && from + i < into.length; i++) {
     into[from + i] += amplitude * samples[i];
   }
+}
+
+/** Lays the noise of a contact before an onset at frame `at` of a tone of that peak; its start may fall between frames. */
+function addContact(into: Float32Array, contact: PlannedContact, at: number, peak: number): void {
+  const noise = contact.noise(contact.leadSeconds);
+  const highest = noise.reduce((most, x) => Math.max(most, Math.abs(x)), 0);
+  const start = at - contact.leadSeconds * SAMPLE_RATE - (contact.before ?? 0);
+  const from = Math.ceil(start);
+  const laid = resample(noise, from - start, 1, noise.length);
+  add(into, laid, from, (peak * gain(contact.levelDb)) / highest);
+}
+
+/** Highest amplitude within 60 ms after frame `at`. */
+function peakAfter(samples: Float32Array, at: number): number {
+  let peak = 0;
+  const to = Math.min(samples.length, Math.round(at + 0.06 * SAMPLE_RATE));
+  for (let i = Math.max(0, Math.round(at)); i < to; i++) peak = Math.max(peak, Math.abs(samples[i]));
+  return peak;
 }
 
 /** RMS of a tone's first 50 ms, undamped. */

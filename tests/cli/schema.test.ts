@@ -141,6 +141,8 @@ describe('the required fields', () => {
         midi: true,
         timeSeconds: true,
         contactSeconds: true,
+        contactRiseSeconds: true,
+        otherContactSeconds: true,
         onsetSeconds: true,
         onsetErrorSeconds: true,
         keyBottomSeconds: true,

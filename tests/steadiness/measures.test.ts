@@ -18,6 +18,8 @@ function stroke(
     midi: 60,
     timeSeconds: seconds,
     contactSeconds: null,
+    contactRiseSeconds: null,
+    otherContactSeconds: null,
     onsetSeconds: silent ? null : seconds,
     onsetErrorSeconds: silent ? null : 5e-6,
     keyBottomSeconds: null,

@@ -1,0 +1,44 @@
+/**
+ * Linear prediction in small steps, for pieces that are looked at on the audio thread.
+ *
+ * The same method as in `whitening.ts`, cut so that no step costs more than about {@link STEP_WORK} multiplications, and
+ * without allocation.
+ */
+
+import type { Seconds } from '../units.ts';
+
+/** Longest pieces that can be looked at. */
+export const LONGEST_PIECE: Seconds = 0.56;
+/** Work of one step: multiplications, about. */
+export const STEP_WORK = 12_000;
+/** Power below which there is only silence. */
+export const SILENCE = 1e-14;
+
+const STABILISE = 1e-5;
+
+/** Writes the first `count` samples, Hann-windowed, into `windowed`. */
+export function prepareAutocorrelation(piece: Float32Array, count: number, windowed: Float64Array): void {
+  const turn = (2 * Math.PI) / Math.max(1, count);
+  for (let i = 0; i < count; i++) windowed[i] = piece[i] * (0.5 - 0.5 * Math.cos(turn * (i + 0.5)));
+}
+
+/** Writes some lags of the autocorrelation from `lag` on into `r`; returns the next one to be done. */
+export function someLags(windowed: Float64Array, count: number, r: Float64Array, lag: number, order: number): number {
+  const next = Math.min(order + 1, lag + Math.max(1, Math.floor(STEP_WORK / Math.max(1, count))));
+  for (let k = lag; k < next; k++) r[k] = product(windowed, k, count);
+  if (lag === 0) r[0] = r[0] * (1 + STABILISE) + SILENCE * (count + 1);
+  return next;
+}
+
+function product(x: Float64Array, lag: number, count: number): number {
+  let sum = 0;
+  for (let i = lag; i < count; i++) sum += x[i] * x[i - lag];
+  return sum;
+}
+
+/** The prediction error at sample `at`, which must be at least `order`. */
+export function filtered(x: Float32Array, at: number, a: Float64Array, order: number): number {
+  let sum = x[at];
+  for (let k = 1; k <= order; k++) sum += a[k] * x[at - k];
+  return sum;
+}
