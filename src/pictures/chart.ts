@@ -2,7 +2,7 @@
  * A chart: marks with a name, and one sentence that says with numbers what they show.
  */
 
-import { element, type Element } from './element.ts';
+import { element, type PictureNode } from './element.ts';
 
 export interface Chart {
   /** What is drawn, for a heading. */
@@ -15,11 +15,11 @@ export interface Chart {
   readonly below: readonly string[];
   readonly width: number;
   readonly height: number;
-  readonly marks: readonly Element[];
+  readonly marks: readonly PictureNode[];
 }
 
 /** The chart as an image with its name and its result; put at `x`, `y` where it stands in another picture. */
-export function chartElement(chart: Chart, x?: number, y?: number): Element {
+export function chartElement(chart: Chart, x?: number, y?: number): PictureNode {
   const { title, result, width, height, marks } = chart;
   return element(
     'svg',

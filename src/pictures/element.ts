@@ -5,10 +5,10 @@
  * was built holds no number that is not finite: what has no place must not be drawn.
  */
 
-export interface Element {
+export interface PictureNode {
   readonly tag: string;
   readonly attributes: Readonly<Record<string, string | number>>;
-  readonly children: readonly (Element | string)[];
+  readonly children: readonly (PictureNode | string)[];
 }
 
 type Value = string | number | null | undefined;
@@ -22,8 +22,8 @@ const NAME = /^[a-z][a-zA-Z0-9]*([-:][a-z]+)*$/;
 export function element(
   tag: string,
   attributes: Readonly<Record<string, Value>> = {},
-  ...children: readonly (Element | string)[]
-): Element {
+  ...children: readonly (PictureNode | string)[]
+): PictureNode {
   const kept: Record<string, string | number> = {};
   for (const name of [tag, ...Object.keys(attributes)]) {
     if (!NAME.test(name)) throw new RangeError(`"${name}" in <${tag}>; expected a name such as "stroke-width"`);
@@ -36,7 +36,7 @@ export function element(
 }
 
 /** Elements one after the other in a group moved by `x`, `y`. */
-export function moved(x: number, y: number, children: readonly Element[]): Element {
+export function moved(x: number, y: number, children: readonly PictureNode[]): PictureNode {
   return element('g', { transform: `translate(${rounded(x, 'x')} ${rounded(y, 'y')})` }, ...children);
 }
 
@@ -46,7 +46,7 @@ export function pathData(...parts: readonly (string | number)[]): string {
 }
 
 /** The tree as SVG text. Characters that XML cannot hold become U+FFFD. */
-export function svgText(tree: Element): string {
+export function svgText(tree: PictureNode): string {
   const attributes = Object.entries(tree.attributes).map(([name, value]) => ` ${name}="${escaped(String(value))}"`);
   const open = `<${tree.tag}${attributes.join('')}`;
   if (tree.children.length === 0) return `${open}/>`;

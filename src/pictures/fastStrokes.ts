@@ -7,7 +7,7 @@
 
 import type { MidiNote } from '../units.ts';
 import type { Chart } from './chart.ts';
-import type { Element } from './element.ts';
+import type { PictureNode } from './element.ts';
 import { shapeOf, type Stroke } from './heard.ts';
 import { AXIS_SIZE, dot, line, strokeMark, text } from './marks.ts';
 import { fastPassages, type FastPassage, type Slot } from './pulse.ts';
@@ -38,7 +38,7 @@ export function fastChart(midi: MidiNote, strokes: readonly Stroke[], width: num
   const room = width - LEFT;
   const slotWidth = Math.min(MOST_SLOT, Math.max(LEAST_SLOT, room / (longest + 0.5)));
   const perRow = Math.max(1, Math.floor(room / slotWidth - 0.5));
-  const marks: Element[] = [];
+  const marks: PictureNode[] = [];
   let top = 0;
   passages.forEach((passage) => {
     marks.push(
@@ -121,13 +121,13 @@ function strip(
   top: number,
   slotWidth: number,
   riseOf: (stroke: Stroke) => number | null,
-): Element[] {
+): PictureNode[] {
   const shelf = top + MARKS - 4;
   const middle = top + MARKS + GAPS / 2;
   const half = GAPS / 2 - 8;
   const at = (slot: number) => LEFT + (slot + 0.5) * slotWidth;
   const reach = Math.min(12, slotWidth / 2 - 1.2);
-  const marks: Element[] = [];
+  const marks: PictureNode[] = [];
   slots.forEach(({ stroke, doubles }, i) => {
     const shape = shapeOf(stroke);
     const rise = riseOf(stroke);

@@ -6,7 +6,7 @@
  */
 
 import { drawn, filled, STAMP_CLASS, TEXT_CLASS, type Colour } from './colours.ts';
-import { element, pathData, type Element } from './element.ts';
+import { element, pathData, type PictureNode } from './element.ts';
 import type { Shape } from './heard.ts';
 
 export const AXIS_SIZE = 13;
@@ -20,7 +20,7 @@ interface TextOptions {
 }
 
 /** A text on its baseline. */
-export function text(x: number, y: number, words: string, options: TextOptions = {}): Element {
+export function text(x: number, y: number, words: string, options: TextOptions = {}): PictureNode {
   const { size = AXIS_SIZE, colour = 'ink3', anchor = 'start', bold = false, stamp = false } = options;
   return element(
     'text',
@@ -50,7 +50,7 @@ export function line(
   y2: number,
   colour: Colour,
   { width = 1, dash, round = false }: LineOptions = {},
-): Element {
+): PictureNode {
   return element('path', {
     d: pathData('M', x1, y1, 'L', x2, y2),
     class: drawn(colour),
@@ -61,22 +61,22 @@ export function line(
 }
 
 /** A filled dot. */
-export function dot(cx: number, cy: number, r: number, colour: Colour): Element {
+export function dot(cx: number, cy: number, r: number, colour: Colour): PictureNode {
   return element('circle', { cx, cy, r, class: filled(colour) });
 }
 
 /** An open ring of outer radius `r`. */
-export function ring(cx: number, cy: number, r: number, colour: Colour, width = 2): Element {
+export function ring(cx: number, cy: number, r: number, colour: Colour, width = 2): PictureNode {
   return element('circle', { cx, cy, r: Math.max(0.5, r - width / 2), class: drawn(colour), 'stroke-width': width });
 }
 
 /** The upper half of a disc on the line at `y`. */
-export function halfDisc(cx: number, y: number, r: number, colour: Colour): Element {
+export function halfDisc(cx: number, y: number, r: number, colour: Colour): PictureNode {
   return element('path', { d: pathData('M', cx - r, y, 'A', r, r, 0, 0, 1, cx + r, y, 'Z'), class: filled(colour) });
 }
 
 /** A cross whose lower end stands at `y`, of arms `arm` long. */
-export function cross(cx: number, y: number, arm: number, colour: Colour, width: number): Element {
+export function cross(cx: number, y: number, arm: number, colour: Colour, width: number): PictureNode {
   const d = pathData('M', cx - arm, y - 2 * arm, 'L', cx + arm, y, 'M', cx - arm, y, 'L', cx + arm, y - 2 * arm);
   return element('path', { d, class: drawn(colour), 'stroke-width': width, 'stroke-linecap': 'round' });
 }
@@ -95,13 +95,13 @@ export interface StrokeMark {
 }
 
 /** Elements of a stroke on its shelf, its shelf first. `data-shape` tells readers of the tree what it is. */
-export function strokeMark({ x, shelf, shape, rise, reach, doubtful }: StrokeMark): Element {
+export function strokeMark({ x, shelf, shape, rise, reach, doubtful }: StrokeMark): PictureNode {
   const full = Math.min(1, reach / 9);
   const radius = Math.max(1.4, 5.2 * full);
   const thick = reach < 3 ? 1.5 : 3;
   const inner = reach < 3 ? reach : reach - thick / 2;
-  const parts: Element[] = [];
-  const floor = (colour: Colour): Element =>
+  const parts: PictureNode[] = [];
+  const floor = (colour: Colour): PictureNode =>
     line(x - inner, shelf, x + inner, shelf, colour, { width: thick, round: reach >= 3 });
   if (shape === 'silent') {
     const arm = Math.max(2, 4.5 * full);

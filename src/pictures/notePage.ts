@@ -7,7 +7,7 @@ import { keyName, keyNumber } from '../piano/keys.ts';
 import type { MidiNote } from '../units.ts';
 import { chartElement, type Chart } from './chart.ts';
 import { drawn, filled, standaloneRules, type Colour } from './colours.ts';
-import { element, moved, pathData, svgText, type Element } from './element.ts';
+import { element, moved, pathData, svgText, type PictureNode } from './element.ts';
 import { fastChart } from './fastStrokes.ts';
 import type { Stroke } from './heard.ts';
 import { text } from './marks.ts';
@@ -44,12 +44,12 @@ export function noteCharts({ note, strokes, files, sounds }: NotePageInput, widt
 }
 
 /** The page as a picture of `width` pixels (at least 320). @throws RangeError for a narrower one. */
-export function notePage(input: NotePageInput, width: number): Element {
+export function notePage(input: NotePageInput, width: number): PictureNode {
   if (!(width >= 320)) throw new RangeError(`a page ${width} pixels wide; expected at least 320`);
   const gutter = width >= WIDE ? 32 : 12;
   const padding = width >= WIDE ? 24 : 16;
   const { midi, verdict } = input.note;
-  const parts: Element[] = [];
+  const parts: PictureNode[] = [];
   const head = header(input, width - 2 * gutter);
   parts.push(moved(gutter, 20, head.marks));
   let top = 20 + head.height + 12;
@@ -75,13 +75,13 @@ export function notePage(input: NotePageInput, width: number): Element {
 }
 
 /** A picture as the text of a file that stands alone, light or dark as its reader prefers. */
-export function svgFile(picture: Element): string {
+export function svgFile(picture: PictureNode): string {
   const style = element('style', {}, standaloneRules());
   const whole = { ...picture, children: [style, ...picture.children] };
   return `<?xml version="1.0" encoding="UTF-8"?>\n${svgText(whole)}\n`;
 }
 
-function header({ note, files }: NotePageInput, width: number): { marks: Element[]; height: number } {
+function header({ note, files }: NotePageInput, width: number): { marks: PictureNode[]; height: number } {
   const name = noteName(note.midi, 56);
   const marks = [moved(0, 0, name.marks)];
   const pill = verdictPill(note.verdict);
@@ -103,11 +103,11 @@ function header({ note, files }: NotePageInput, width: number): { marks: Element
 const LETTER_WIDTH: Readonly<Record<string, number>> = { A: 0.83, B: 0.84, C: 0.8, D: 0.89, E: 0.76, F: 0.73, G: 0.87 };
 
 /** The stamped name: letter, a drawn sharp, the octave smaller. `size`: of the letter, pixels; it stands on 0.8 of it. */
-function noteName(midi: MidiNote, size: number): { marks: Element[]; width: number } {
+function noteName(midi: MidiNote, size: number): { marks: PictureNode[]; width: number } {
   const name = keyName(midi);
   const base = 0.8 * size;
   const letter = text(0, base, name[0], { size, colour: 'ink', stamp: true });
-  const marks: Element[] = [element('title', {}, spokenNote(midi)), letter];
+  const marks: PictureNode[] = [element('title', {}, spokenNote(midi)), letter];
   let x = LETTER_WIDTH[name[0]] * size;
   if (name.includes('#')) {
     const unit = (0.62 * size) / 20;
@@ -132,13 +132,13 @@ const PILL_COLOUR: Readonly<Record<Verdict, Colour>> = {
 };
 
 /** Shape and word; the frame grows heavier with the urgency: none, dashed, outline, filled. */
-function verdictPill(verdict: Verdict): { marks: Element[] } {
+function verdictPill(verdict: Verdict): { marks: PictureNode[] } {
   const words = VERDICT_WORDS[verdict];
   const colour = PILL_COLOUR[verdict];
   // Bold letters are wider.
   const width = 42 + 1.1 * textWidth(words, 16) + 12;
   const frame = { x: 0, y: 0, width, height: 36, rx: 12 };
-  const frames: Readonly<Record<Verdict, Element[]>> = {
+  const frames: Readonly<Record<Verdict, PictureNode[]>> = {
     steady: [],
     watch: [element('rect', { ...frame, class: drawn('amber'), 'stroke-width': 2 })],
     unstable: [element('rect', { ...frame, class: filled('ember') })],
@@ -154,7 +154,7 @@ function verdictPill(verdict: Verdict): { marks: Element[] } {
 }
 
 /** On a grid of 24: one shelf, and what stands on it. */
-function verdictShape(verdict: Verdict, colour: Colour): Element[] {
+function verdictShape(verdict: Verdict, colour: Colour): PictureNode[] {
   const disc = (cx: number, cy: number, r: number) => element('circle', { cx, cy, r, class: filled(colour) });
   const stroke = (d: string, width: number, dash?: string) =>
     element('path', {
@@ -191,10 +191,10 @@ function verdictShape(verdict: Verdict, colour: Colour): Element[] {
 }
 
 /** A chart on its card: heading, marks, and below them what they show. */
-function cardOf(chart: Chart, padding: number): { marks: Element[]; height: number } {
+function cardOf(chart: Chart, padding: number): { marks: PictureNode[]; height: number } {
   const { title, aside, result, below, width } = chart;
   const beside = textWidth(title, 19) + textWidth(aside, 13) + 24 <= width;
-  const marks: Element[] = [text(padding, 34, title, { size: 19, colour: 'ink', stamp: true })];
+  const marks: PictureNode[] = [text(padding, 34, title, { size: 19, colour: 'ink', stamp: true })];
   if (beside) marks.push(text(padding + width, 33, aside, { colour: 'ink2', anchor: 'end' }));
   else marks.push(text(padding, 54, aside, { colour: 'ink2' }));
   let y = beside ? 52 : 70;

@@ -8,7 +8,7 @@
 
 import type { MidiNote } from '../units.ts';
 import type { Chart } from './chart.ts';
-import { element, pathData, type Element } from './element.ts';
+import { element, pathData, type PictureNode } from './element.ts';
 import { filled } from './colours.ts';
 import { contactOf, shapeOf, type Contact, type Stroke } from './heard.ts';
 import { AXIS_SIZE, halfDisc, line, ring, text } from './marks.ts';
@@ -42,7 +42,7 @@ export function slowChart(midi: MidiNote, strokes: readonly Stroke[], width: num
   const longest = Math.max(50, ...places.map((ms) => 1.06 * ms));
   const x = scale(-longest, 0, LEFT, tone);
   const foot = TOP + rows.length * ROW;
-  const marks: Element[] = [text(LEFT, 13, places.length > 0 ? 'finger meets key, ms' : 'no contact known')];
+  const marks: PictureNode[] = [text(LEFT, 13, places.length > 0 ? 'finger meets key, ms' : 'no contact known')];
   if (places.length > 0) {
     for (const ms of roundPlaces(-longest, -1e-6).filter((place) => place <= -5)) {
       marks.push(line(x(ms), TOP - 4, x(ms), foot + 4, 'hair'));
@@ -64,11 +64,11 @@ export function slowChart(midi: MidiNote, strokes: readonly Stroke[], width: num
   };
 }
 
-function upright(words: string, y: number): Element {
+function upright(words: string, y: number): PictureNode {
   return element('g', { transform: `rotate(-90 11 ${y})` }, text(11, y + 4, words, { anchor: 'middle' }));
 }
 
-function rowMarks({ contact }: Row, y: number, x: (ms: number) => number, tone: number): Element[] {
+function rowMarks({ contact }: Row, y: number, x: (ms: number) => number, tone: number): PictureNode[] {
   if (contact.kind === 'absent' || (contact.kind === 'two-places' && contact.beforeMs.length === 0)) {
     const words = contact.kind === 'absent' ? contact.words : 'two places fit';
     const end = tone - 10;
@@ -99,9 +99,9 @@ function rowMarks({ contact }: Row, y: number, x: (ms: number) => number, tone: 
   ];
 }
 
-function wedges(rows: readonly Row[], tone: number): Element[] {
+function wedges(rows: readonly Row[], tone: number): PictureNode[] {
   const range = levelRange(rows.map(({ stroke }) => stroke.levelDb));
-  return rows.flatMap(({ stroke }, i): Element[] => {
+  return rows.flatMap(({ stroke }, i): PictureNode[] => {
     const y = TOP + (i + 0.5) * ROW;
     if (shapeOf(stroke) === 'weak') return [halfDisc(tone + 9, y + 3, 6, 'ember')];
     if (stroke.levelDb === null || range === null) return [];

@@ -7,7 +7,7 @@
 import type { MidiNote, Seconds } from '../units.ts';
 import type { Chart } from './chart.ts';
 import { drawn } from './colours.ts';
-import { element, pathData, type Element } from './element.ts';
+import { element, pathData, type PictureNode } from './element.ts';
 import { contactOf, type Stroke } from './heard.ts';
 import { dot, line, text } from './marks.ts';
 import { robustLine, type RobustLine } from './robustLine.ts';
@@ -102,7 +102,7 @@ function whyNoLine(n: number, spread: number): string {
   return `No line: the strokes differ by ${figure(spread, 1)} dB only, it needs ${LEAST_RANGE_DB}.`;
 }
 
-function plot(points: readonly Point[], fit: RobustLine | null, width: number): Element[] {
+function plot(points: readonly Point[], fit: RobustLine | null, width: number): PictureNode[] {
   const padded = (values: readonly number[], least: number): [number, number] => {
     const [low, high] = [Math.min(...values), Math.max(...values)];
     const pad = Math.max(0.08 * (high - low), (least - (high - low)) / 2);
@@ -119,7 +119,7 @@ function plot(points: readonly Point[], fit: RobustLine | null, width: number): 
   const foot = TOP + PLOT_HEIGHT;
   const x = scale(softest, loudest, LEFT, width - RIGHT);
   const y = scale(shortest, longest, foot, TOP);
-  const marks: Element[] = [];
+  const marks: PictureNode[] = [];
   for (const ms of roundPlaces(shortest, longest)) {
     marks.push(line(LEFT, y(ms), width - RIGHT, y(ms), 'hair'));
     marks.push(text(LEFT - 8, y(ms) + 4.5, figure(ms, Number.isInteger(ms) ? 0 : 1), { anchor: 'end' }));

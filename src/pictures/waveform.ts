@@ -6,7 +6,7 @@
 import type { MidiNote } from '../units.ts';
 import type { Chart } from './chart.ts';
 import { drawn } from './colours.ts';
-import { element, moved, pathData, type Element } from './element.ts';
+import { element, moved, pathData, type PictureNode } from './element.ts';
 import { extremes } from './extremes.ts';
 import { shapeOf, type Stroke } from './heard.ts';
 import { line, strokeMark, text } from './marks.ts';
@@ -52,7 +52,7 @@ export function waveformChart(
     ),
   );
   const scale = width / rowSeconds;
-  const marks: Element[] = [];
+  const marks: PictureNode[] = [];
   let top = 0;
   let source = -1;
   for (const row of rows) {
@@ -114,12 +114,12 @@ function rowMarks(
   scale: number,
   width: number,
   rise: (level: Level) => number | null,
-): Element[] {
+): PictureNode[] {
   const { from, to, strokes } = row;
   const x = (seconds: number) => (seconds - from) * scale;
   const end = x(to);
-  const uprights: Element[] = [];
-  const stands: Element[] = [];
+  const uprights: PictureNode[] = [];
+  const stands: PictureNode[] = [];
   strokes.forEach((stroke, i) => {
     const place = x(stroke.timeSeconds);
     const before = i > 0 ? place - x(strokes[i - 1].timeSeconds) : Infinity;
@@ -163,7 +163,7 @@ function roomBeside(strokes: readonly Stroke[], i: number, reach: number, x: (se
   return Math.max(reach, Math.min(MOST_REACH, 0.42 * room));
 }
 
-function wave({ samples, sampleRate }: Sound, { from, to }: SoundRow, peak: number, scale: number): Element {
+function wave({ samples, sampleRate }: Sound, { from, to }: SoundRow, peak: number, scale: number): PictureNode {
   const width = Math.max(1, Math.round((to - from) * scale));
   const middle = WAVE_TOP + WAVE / 2;
   const gain = peak > 0 ? WAVE / 2 / peak : 0;
@@ -176,7 +176,7 @@ function wave({ samples, sampleRate }: Sound, { from, to }: SoundRow, peak: numb
 }
 
 /** Over each run of one passage its word and a thin line as long as the run. */
-function passageLabels(strokes: readonly Stroke[], x: (seconds: number) => number, width: number): Element[] {
+function passageLabels(strokes: readonly Stroke[], x: (seconds: number) => number, width: number): PictureNode[] {
   const runs: { passage: Stroke['passage']; from: number; to: number }[] = [];
   for (const { passage, timeSeconds, kind } of strokes) {
     const last = runs.at(-1);
@@ -186,7 +186,7 @@ function passageLabels(strokes: readonly Stroke[], x: (seconds: number) => numbe
     else if (kind !== 'double') runs.push({ passage, from: place, to: place });
   }
   let free = 0;
-  return runs.flatMap(({ passage, from, to }): Element[] => {
+  return runs.flatMap(({ passage, from, to }): PictureNode[] => {
     if (passage === null) return [];
     const letters = textWidth(passage, 13);
     const start = Math.max(0, Math.min(from - 6, width - letters));
@@ -197,11 +197,11 @@ function passageLabels(strokes: readonly Stroke[], x: (seconds: number) => numbe
   });
 }
 
-function axis({ from, to }: SoundRow, x: (seconds: number) => number, end: number, width: number): Element[] {
+function axis({ from, to }: SoundRow, x: (seconds: number) => number, end: number, width: number): PictureNode[] {
   const least = 40 / (x(1) - x(0));
   const steps = [0.5, 1, 2, 5, 10, 20, 30, 60, 120, 300, 600, 1800, 3600];
   const step = steps.find((each) => each >= least) ?? 7200;
-  const marks: Element[] = [line(0, AXIS, end, AXIS, 'hair')];
+  const marks: PictureNode[] = [line(0, AXIS, end, AXIS, 'hair')];
   for (let place = Math.ceil(from / step - 1e-9); place * step <= to + 1e-9; place++) {
     const at = x(place * step);
     const words = figure(place * step, step < 1 ? 1 : 0);

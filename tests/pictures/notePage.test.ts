@@ -6,7 +6,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { analyse } from '../../src/analysis/analyse.ts';
 import type { AnalysisDocument, NoteResult } from '../../src/analysis/document.ts';
 import { ROOM, STAGE, COLOURS } from '../../src/pictures/colours.ts';
-import { svgText, type Element } from '../../src/pictures/element.ts';
+import { svgText, type PictureNode } from '../../src/pictures/element.ts';
 import type { Stroke } from '../../src/pictures/heard.ts';
 import { noteCharts, notePage, svgFile, type NotePageInput } from '../../src/pictures/notePage.ts';
 import { slowChart } from '../../src/pictures/slowStrokes.ts';
@@ -182,7 +182,7 @@ describe('the page', () => {
 });
 
 /** What a browser makes of a file: faults of its XML, images without a name, texts outside or over each other. */
-async function seen(picture: Element, width: number, colorScheme: 'light' | 'dark') {
+async function seen(picture: PictureNode, width: number, colorScheme: 'light' | 'dark') {
   const context = await browser.newContext({ viewport: { width, height: 800 }, colorScheme });
   const page = await context.newPage();
   const text = svgFile(picture);

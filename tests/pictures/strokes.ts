@@ -1,6 +1,6 @@
 /** Strokes made by hand, and what stands in a tree of elements, for the tests of the pictures. */
 
-import type { Element } from '../../src/pictures/element.ts';
+import type { PictureNode } from '../../src/pictures/element.ts';
 import type { Stroke } from '../../src/pictures/heard.ts';
 
 /** A sounded stroke at `seconds`, loud as usual, without a contact; `change` overwrites. */
@@ -45,19 +45,19 @@ export function silent(seconds: number, change: Partial<Stroke> = {}): Stroke {
 }
 
 /** All elements of trees, outer before inner. */
-export function all(trees: readonly (Element | string)[]): Element[] {
+export function all(trees: readonly (PictureNode | string)[]): PictureNode[] {
   return trees.flatMap((tree) => (typeof tree === 'string' ? [] : [tree, ...all(tree.children)]));
 }
 
 /** The marks of strokes, each with its shape and place. */
-export function strokeMarks(trees: readonly Element[]): { shape: string; x: number }[] {
+export function strokeMarks(trees: readonly PictureNode[]): { shape: string; x: number }[] {
   return all(trees).flatMap(({ attributes }) =>
     'data-shape' in attributes ? [{ shape: String(attributes['data-shape']), x: Number(attributes['data-x']) }] : [],
   );
 }
 
 /** The texts in trees, with their places. */
-export function texts(trees: readonly Element[]): { words: string; x: number; y: number }[] {
+export function texts(trees: readonly PictureNode[]): { words: string; x: number; y: number }[] {
   return all(trees)
     .filter(({ tag }) => tag === 'text')
     .map(({ attributes, children }) => ({
@@ -69,7 +69,7 @@ export function texts(trees: readonly Element[]): { words: string; x: number; y:
 
 /** Ends of the straight lines in trees that are drawn so thick. */
 export function lines(
-  trees: readonly Element[],
+  trees: readonly PictureNode[],
   width: number,
 ): { x1: number; y1: number; x2: number; y2: number; dashed: boolean }[] {
   return all(trees).flatMap(({ tag, attributes }) => {
