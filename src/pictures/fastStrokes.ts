@@ -42,7 +42,7 @@ export function fastChart(midi: MidiNote, strokes: readonly Stroke[], width: num
   let top = 0;
   passages.forEach((passage) => {
     marks.push(
-      text(0, top + 13, `from ${figure(passage.slots[0].stroke.timeSeconds, 1)} s`, { colour: 'ink', bold: true }),
+      text(0, top + 13, placeOf(passage), { colour: 'ink', bold: true }),
       text(width, top + 13, headOf(passage, width), { anchor: 'end', colour: 'ink2' }),
     );
     top += LABELS;
@@ -90,11 +90,17 @@ function faultWords(slots: readonly Slot[]): string {
     .join(', ');
 }
 
-function headOf({ slots, ratePerSecond }: FastPassage, width: number): string {
+function placeOf({ slots: [{ stroke }] }: FastPassage): string {
+  const recording = stroke.source === undefined ? '' : `${stroke.source + 1}. `;
+  return `${recording}from ${figure(stroke.timeSeconds, 1)} s`;
+}
+
+function headOf(passage: FastPassage, width: number): string {
+  const { slots, ratePerSecond } = passage;
   const rate = ratePerSecond === null ? '' : `${figure(ratePerSecond, 1)} a second: `;
   const words = faultWords(slots) || (slots.length === 1 ? 'it spoke' : `all ${slots.length} spoke`);
   const whole = `${rate}${words}`;
-  return textWidth(whole, AXIS_SIZE) > width - 96 ? words : whole;
+  return textWidth(whole, AXIS_SIZE) > width - 12 - 1.1 * textWidth(placeOf(passage), AXIS_SIZE) ? words : whole;
 }
 
 function resultOf(midi: MidiNote, passages: readonly FastPassage[]): string {

@@ -68,7 +68,7 @@ export function notePage(input: NotePageInput, width: number): PictureNode {
   return element(
     'svg',
     { xmlns: 'http://www.w3.org/2000/svg', width, height: top + 8, viewBox: `0 0 ${width} ${Math.ceil(top + 8)}` },
-    element('title', {}, `${name}: ${input.files.join(', ')}`),
+    element('title', {}, `${name}: ${filesOf(input).join(', ')}`),
     element('rect', { width: '100%', height: '100%', class: filled('bg') }),
     ...parts,
   );
@@ -81,7 +81,23 @@ export function svgFile(picture: PictureNode): string {
   return `<?xml version="1.0" encoding="UTF-8"?>\n${svgText(whole)}\n`;
 }
 
-function header({ note, files }: NotePageInput, width: number): { marks: PictureNode[]; height: number } {
+const MOST_FILES = 6;
+
+/** The recordings that a note was heard in; numbered where several are pooled. */
+function filesOf({ note, strokes, files }: NotePageInput): string[] {
+  const own = strokes.filter(({ midi }) => midi === note.midi);
+  const pooled = strokes.some(({ source }) => source !== undefined);
+  const heardIn = files.flatMap((file, index) => {
+    const name = file === '-' ? 'standard input' : file;
+    if (!pooled) return [name];
+    return own.some(({ source }) => source === index) ? [`${index + 1}. ${name}`] : [];
+  });
+  const rest = heardIn.length - MOST_FILES;
+  return rest > 0 ? [...heardIn.slice(0, MOST_FILES), `and ${rest} more`] : heardIn;
+}
+
+function header(input: NotePageInput, width: number): { marks: PictureNode[]; height: number } {
+  const { note } = input;
   const name = noteName(note.midi, 56);
   const marks = [moved(0, 0, name.marks)];
   const pill = verdictPill(note.verdict);
@@ -90,8 +106,8 @@ function header({ note, files }: NotePageInput, width: number): { marks: Picture
   const after = keyed + 64;
   marks.push(moved(after, 16, pill.marks));
   let y = 74;
-  for (const file of files) {
-    for (const words of wrapped(file === '-' ? 'standard input' : file, width, BODY)) {
+  for (const file of filesOf(input)) {
+    for (const words of wrapped(file, width, BODY)) {
       marks.push(text(0, y, words, { size: BODY, colour: 'ink2' }));
       y += LINE;
     }

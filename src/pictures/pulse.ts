@@ -1,12 +1,15 @@
 /**
  * The fast passages of one note, stroke by stroke, and how far each gap strays from an even pulse.
  *
- * The pulse is the straight line through the gaps between neighbouring sounded strokes (least squares in their order), so
- * that a tempo which drifts counts as even. A gap beside a silent stroke is not known.
+ * The pulse is a straight line through the gaps between neighbouring sounded strokes in their order, so that a tempo which
+ * drifts counts as even; a robust one, so that one gap far off does not put the others off. A gap beside a silent stroke
+ * is not known.
  */
 
 import type { Seconds } from '../units.ts';
+
 import { shapeOf, type Stroke } from './heard.ts';
+import { robustLine } from './robustLine.ts';
 
 /** One place of a passage: its stroke, and the double strikes that came with it. */
 export interface Slot {
@@ -23,8 +26,8 @@ export interface FastPassage {
   readonly ratePerSecond: number | null;
 }
 
-/** A longer time between two strokes parts two passages. */
-const APART: Seconds = 0.6;
+/** A longer time between two strokes parts two passages: quick repeats come at most so far apart. */
+const APART: Seconds = 0.4;
 /** Fewer known gaps say nothing about a pulse. */
 const LEAST_GAPS = 3;
 
@@ -57,16 +60,10 @@ function pulseOf(slots: readonly Slot[]): Pick<FastPassage, 'gapsMs' | 'ratePerS
   if (known.length === 0) return { gapsMs: gaps.map(() => null), ratePerSecond: null };
   const sorted = known.map(({ gap }) => gap).sort((a, b) => a - b);
   const ratePerSecond = 2 / (sorted[(sorted.length - 1) >> 1] + sorted[sorted.length >> 1]);
-  if (known.length < LEAST_GAPS) return { gapsMs: gaps.map(() => null), ratePerSecond };
-  const middle = known.reduce((sum, { at }) => sum + at, 0) / known.length;
-  const centre = known.reduce((sum, { gap }) => sum + gap, 0) / known.length;
-  const sxx = known.reduce((sum, { at }) => sum + (at - middle) ** 2, 0);
-  const sxy = known.reduce((sum, { at, gap }) => sum + (at - middle) * (gap - centre), 0);
-  const slope = sxx > 0 ? sxy / sxx : 0;
-  return {
-    gapsMs: gaps.map((gap, at) => (gap === null ? null : 1000 * (gap - centre - slope * (at - middle)))),
-    ratePerSecond,
-  };
+  const pulse = known.length < LEAST_GAPS ? null : robustLine(known.map(({ at, gap }) => ({ x: at, y: gap })));
+  if (pulse === null) return { gapsMs: gaps.map(() => null), ratePerSecond };
+  const even = (at: number): Seconds => pulse.intercept + pulse.slope * at;
+  return { gapsMs: gaps.map((gap, at) => (gap === null ? null : 1000 * (gap - even(at)))), ratePerSecond };
 }
 
 function gapBetween(a: Stroke, b: Stroke): Seconds | null {

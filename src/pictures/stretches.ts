@@ -59,8 +59,9 @@ export function soundRows(strokes: readonly Stroke[], sounds: readonly (Sound | 
   }
   const whole = stretches.reduce((sum, { from, to }) => sum + to - from, 0);
   const longest = Math.max(0, ...stretches.map(({ from, to }) => to - from));
-  const rowSeconds = Math.max(LEAST_ROW, Math.min(longest, Math.max(width / PIXELS_A_SECOND, whole / MOST_ROWS)));
-  return { rowSeconds, rows: stretches.flatMap((stretch) => cut(stretch, rowSeconds)) };
+  const most = Math.max(LEAST_ROW, Math.min(longest, Math.max(width / PIXELS_A_SECOND, whole / MOST_ROWS)));
+  const rows = stretches.flatMap((stretch) => cut(stretch, most));
+  return { rowSeconds: Math.max(LEAST_ROW, ...rows.map(({ from, to }) => to - from)), rows };
 }
 
 /** Cuts a stretch into rows of at most `rowSeconds`: at the last of the long pauses before a row is full. */

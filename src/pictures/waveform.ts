@@ -56,8 +56,13 @@ export function waveformChart(
   let top = 0;
   let source = -1;
   for (const row of rows) {
-    if (row.source !== source && files.length > 1) {
-      marks.push(text(0, top + 13, cutToFit(files[row.source], width / 1.1, 13), { colour: 'ink2', bold: true }));
+    if (row.source !== source && row.strokes[0]?.source !== undefined) {
+      marks.push(
+        text(0, top + 13, cutToFit(`${row.source + 1}. ${files[row.source] ?? ''}`, width / 1.1, 13), {
+          colour: 'ink2',
+          bold: true,
+        }),
+      );
       top += 20;
     }
     source = row.source;

@@ -40,8 +40,8 @@ describe('an XML reader', () => {
   let browser: Browser;
   beforeAll(async () => {
     browser = await startBrowser();
-  });
-  afterAll(() => browser.close());
+  }, 120_000);
+  afterAll(() => browser?.close());
 
   it('gets back every text and attribute; what XML cannot hold as U+FFFD', async () => {
     const unit = fc.oneof(

@@ -51,8 +51,8 @@ beforeAll(async () => {
   const source = { file: 'a <take> & "more".wav', sampleRate, channels: 1, durationSeconds: truth.durationSeconds };
   analysis = analyse(samples, source);
   browser = await startBrowser();
-});
-afterAll(() => browser.close());
+}, 120_000);
+afterAll(() => browser?.close());
 
 /** The strokes of the analysis with the contacts of the truth, some faint, some in two places. */
 function withContacts(): Stroke[] {
