@@ -104,8 +104,9 @@ function header(input: NotePageInput, width: number): { marks: PictureNode[]; he
   const keyed = name.width + 12;
   marks.push(text(keyed, 42, `key ${keyNumber(note.midi)}`, { size: BODY }));
   const after = keyed + 64;
-  marks.push(moved(after, 16, pill.marks));
-  let y = 74;
+  const beside = after + pill.width <= width;
+  marks.push(beside ? moved(after, 16, pill.marks) : moved(0, 60, pill.marks));
+  let y = beside ? 74 : 120;
   for (const file of filesOf(input)) {
     for (const words of wrapped(file, width, BODY)) {
       marks.push(text(0, y, words, { size: BODY, colour: 'ink2' }));
@@ -148,7 +149,7 @@ const PILL_COLOUR: Readonly<Record<Verdict, Colour>> = {
 };
 
 /** Shape and word; the frame grows heavier with the urgency: none, dashed, outline, filled. */
-function verdictPill(verdict: Verdict): { marks: PictureNode[] } {
+function verdictPill(verdict: Verdict): { marks: PictureNode[]; width: number } {
   const words = VERDICT_WORDS[verdict];
   const colour = PILL_COLOUR[verdict];
   // Bold letters are wider.
@@ -161,6 +162,7 @@ function verdictPill(verdict: Verdict): { marks: PictureNode[] } {
     insufficient: [element('rect', { ...frame, class: drawn('edge'), 'stroke-width': 1.5, 'stroke-dasharray': '4 3' })],
   };
   return {
+    width,
     marks: [
       ...frames[verdict],
       moved(11, 6, verdictShape(verdict, colour)),

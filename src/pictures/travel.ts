@@ -98,7 +98,7 @@ function slopeWords({ slope, interval, n }: RobustLine): string {
 
 function whyNoLine(n: number, spread: number): string {
   if (n < LEAST_POINTS)
-    return `No line: it needs ${LEAST_POINTS} strokes with a clear contact, here ${n === 1 ? 'is 1' : `are ${n}`}.`;
+    return `No line: it needs ${LEAST_POINTS} strokes with a clear contact, there ${n === 1 ? 'is 1' : `are ${n}`}.`;
   return `No line: the strokes differ by ${figure(spread, 1)} dB only, it needs ${LEAST_RANGE_DB}.`;
 }
 

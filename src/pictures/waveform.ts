@@ -203,7 +203,7 @@ function passageLabels(strokes: readonly Stroke[], x: (seconds: number) => numbe
 }
 
 function axis({ from, to }: SoundRow, x: (seconds: number) => number, end: number, width: number): PictureNode[] {
-  const least = 40 / (x(1) - x(0));
+  const least = 60 / (x(1) - x(0));
   const steps = [0.5, 1, 2, 5, 10, 20, 30, 60, 120, 300, 600, 1800, 3600];
   const step = steps.find((each) => each >= least) ?? 7200;
   const marks: PictureNode[] = [line(0, AXIS, end, AXIS, 'hair')];

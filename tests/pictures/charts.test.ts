@@ -108,7 +108,7 @@ describe('loudness and travel', () => {
     const few = travelChart(60, on(7, 6), WIDTH)!;
     expect([curve(few), words(few)]).toEqual([
       0,
-      expect.stringContaining('No line: it needs 8 strokes with a clear contact, here are 7.'),
+      expect.stringContaining('No line: it needs 8 strokes with a clear contact, there are 7.'),
     ]);
     const level = travelChart(60, on(12, 2), WIDTH)!;
     expect([curve(level), words(level)]).toEqual([

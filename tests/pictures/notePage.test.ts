@@ -207,7 +207,13 @@ async function seen(picture: PictureNode, width: number, colorScheme: 'light' | 
         return x > 1 && y > 5 ? [`${a.words} | ${b.words}`] : [];
       }),
     );
-    const outside = boxes.filter(({ box }) => box.left < 0 || box.right > innerWidth).map(({ words }) => words);
+    const frames = [...document.querySelectorAll('svg rect')].map((node) => ({
+      words: 'frame',
+      box: node.getBoundingClientRect(),
+    }));
+    const outside = [...boxes, ...frames]
+      .filter(({ box }) => box.left < 0 || box.right > innerWidth + 0.01)
+      .map(({ words }) => words);
     const images = [...document.querySelectorAll('svg svg[role=img]')];
     const nameless = images.filter(
       (image) =>
@@ -222,10 +228,12 @@ async function seen(picture: PictureNode, width: number, colorScheme: 'light' | 
 
 describe('in a browser', () => {
   it.each([
+    [320, 'light', 'rgb(243, 244, 246)'],
     [390, 'dark', 'rgb(15, 18, 25)'],
     [800, 'light', 'rgb(243, 244, 246)'],
   ] as const)('stands %i wide, %s, without a text over another or outside', async (width, scheme, ground) => {
-    for (const note of analysis.notes) {
+    for (const heard of analysis.notes) {
+      const note = { ...heard, verdict: 'insufficient' as const };
       for (const strokes of [analysis.strokes, withContacts()]) {
         const { images, ...rest } = await seen(notePage(pageOf(note, strokes), width), width, scheme);
         expect(rest).toEqual({ fault: null, over: [], outside: [], nameless: 0, ground });
