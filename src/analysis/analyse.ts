@@ -3,10 +3,9 @@
  */
 
 import { keyName } from '../piano/keys.ts';
-import { measureNote } from '../steadiness/measures.ts';
+import { measureNote, type RecordedStroke } from '../steadiness/measures.ts';
 import { plainVerdict } from '../steadiness/verdict.ts';
 import { hear } from '../strokes/hear.ts';
-import type { Stroke } from '../strokes/types.ts';
 import type { MidiNote } from '../units.ts';
 import {
   ANALYSIS_SCHEMA,
@@ -32,22 +31,34 @@ export interface AnalyseOptions {
 export function analyse(samples: Float32Array, source: Source, options: AnalyseOptions = {}): AnalysisDocument {
   const heard = hear(samples, source.sampleRate, options.firstNote ?? null);
   const strokes = heard.takes.flatMap((take) => take.strokes).sort((a, b) => a.timeSeconds - b.timeSeconds);
+  const { hand, expectedFalseUnstable, notes } = judged(strokes);
   return {
     schema: ANALYSIS_SCHEMA,
     analysisVersion: ANALYSIS_VERSION,
     source,
     warnings: [...(options.warnings ?? []), ...warningsOf(samples, source.sampleRate, strokes, heard.room)],
-    hand: { scalePercent: null, slopePerDb: null, slipRate: null, baseFailureRate: null, reference: 'none', notes: 0 },
-    expectedFalseUnstable: null,
+    hand,
+    expectedFalseUnstable,
     takes: heard.takes.map((take) => take.take),
     strokes,
     bars: [],
+    notes,
+  };
+}
+
+/** What is judged from the strokes alone, of one recording or of several pooled: the hand, and note by note. */
+export function judged(
+  strokes: readonly RecordedStroke[],
+): Pick<AnalysisDocument, 'hand' | 'expectedFalseUnstable' | 'notes'> {
+  return {
+    hand: { scalePercent: null, slopePerDb: null, slipRate: null, baseFailureRate: null, reference: 'none', notes: 0 },
+    expectedFalseUnstable: null,
     notes: notesOf(strokes),
   };
 }
 
-function notesOf(strokes: readonly Stroke[]): NoteResult[] {
-  const byNote = new Map<MidiNote, Stroke[]>();
+function notesOf(strokes: readonly RecordedStroke[]): NoteResult[] {
+  const byNote = new Map<MidiNote, RecordedStroke[]>();
   for (const stroke of strokes) {
     if (stroke.midi === null) continue;
     const list = byNote.get(stroke.midi);

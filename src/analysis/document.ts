@@ -140,6 +140,22 @@ export interface AnalysisDocument {
   readonly notes: readonly NoteResult[];
 }
 
+/** One part of a pooled document, with the index of its recording in `sources`. */
+export type Pooled<Part> = Part & { readonly source: number };
+
+/**
+ * Several recordings as one round: the document of one, with `sources` in place of `source`. Takes, and the groups of bars,
+ * are numbered through; times stay those of each recording. Strokes are ordered by recording, then in time.
+ */
+export interface PooledDocument extends Omit<AnalysisDocument, 'source' | 'warnings' | 'takes' | 'strokes' | 'bars'> {
+  /** In the order given; a recording that could not be read keeps its place as an error, and nothing refers to it. */
+  readonly sources: readonly (Source | ErrorDocument)[];
+  readonly warnings: readonly Pooled<Warning>[];
+  readonly takes: readonly Pooled<Take>[];
+  readonly strokes: readonly Pooled<Stroke>[];
+  readonly bars: readonly Pooled<Bar>[];
+}
+
 /** What stands in the place of a file that could not be read. */
 export interface ErrorDocument {
   readonly schema: typeof ERROR_SCHEMA;

@@ -5,14 +5,18 @@
  * its place in the JSON, and the exit code is 2.
  */
 
+import { realpath } from 'node:fs/promises';
+import { resolve } from 'node:path';
 import { Command } from 'commander';
 import { analyse } from '../analysis/analyse.ts';
 import { ERROR_SCHEMA, type AnalysisDocument, type ErrorDocument } from '../analysis/document.ts';
+import { together } from '../analysis/together.ts';
 import { parseKeyName } from '../piano/keys.ts';
 import { SoundFileError } from '../soundfiles/index.ts';
 import { STANDARD_INPUT, readRecording } from './input.ts';
 import { HOW_TO_READ, listing } from './listing.ts';
 import { openOutput } from './output.ts';
+import { openPlots, stemOf } from './plot.ts';
 import { Refusal } from './refusal.ts';
 
 interface AnalyseFlags {
@@ -20,6 +24,14 @@ interface AnalyseFlags {
   readonly strokes?: boolean;
   readonly output?: string;
   readonly firstNote?: string;
+  readonly plot?: string;
+  readonly together?: boolean;
+}
+
+/** A recording's document, and its sound where it could be read. */
+interface Heard {
+  readonly document: AnalysisDocument | ErrorDocument;
+  readonly sound: { readonly samples: Float32Array; readonly sampleRate: number } | null;
 }
 
 /** The command; `finish` is told the exit code when the analysis is done. */
@@ -31,6 +43,8 @@ export function analyseCommand(finish: (exitCode: number) => void): Command {
     .option('--json', 'write the analysis document (evenfall.analysis/1), full precision')
     .option('--strokes', 'add a line for each stroke to the table')
     .option('--first-note <name>', 'the key played first, for a piano more than 40 cents off pitch')
+    .option('--together', 'pool the recordings into one round: one document, notes measured over all of them')
+    .option('--plot <folder>', 'draw each note as a picture (SVG) there; the folder is made if missing')
     .option('--output <file>', 'write there instead of standard output')
     .addHelpText(
       'after',
@@ -40,6 +54,8 @@ Examples:
   evenfall analyse --strokes a4.wav             the same, with a line for each stroke
   evenfall analyse --json round1/*.flac         several recordings, an array in this order
   evenfall analyse --json --output a.json a.wav
+  evenfall analyse --together round1/*.flac     the same as one round, notes over all recordings
+  evenfall analyse --plot pictures a4.wav       also pictures/a4-A4.svg
   evenfall analyse --first-note A4 low.wav      a piano far below pitch, A4 played first
   ffmpeg -i film.mov -f wav - | evenfall analyse -
 
@@ -57,30 +73,61 @@ async function run(files: readonly string[], flags: AnalyseFlags): Promise<numbe
     throw new Refusal(STANDARD_INPUT, 'standard input named more than once', 'it once, as it can be read once only');
   }
   const firstNote = flags.firstNote === undefined ? undefined : keyNamed(flags.firstNote);
+  if (flags.together) await refuseRepeats(files);
   const output = await openOutput(flags.output, files);
-  const documents: (AnalysisDocument | ErrorDocument)[] = [];
+  const plots = flags.plot === undefined ? null : await openPlots(flags.plot, files);
+  // Beside JSON on standard output there is no room for words.
+  const say = async (words: string) => (flags.json ? void process.stderr.write(words) : output.write(words));
+  const heard: Heard[] = [];
   for (const file of files) {
-    const document = await analyseFile(file, firstNote);
+    const { document, sound } = await analyseFile(file, firstNote);
+    // Sound is large: it is kept only where all recordings are drawn together at the end.
+    heard.push({ document, sound: flags.together && plots ? sound : null });
     if (document.schema === ERROR_SCHEMA) process.stderr.write(`evenfall: ${file}: ${document.message}\n`);
-    else if (!flags.json) await output.write(listing(document, flags.strokes ?? false));
-    documents.push(document);
+    else if (!flags.together) {
+      if (!flags.json) await output.write(listing(document, flags.strokes ?? false));
+      if (plots) await say(await plots.write(stemOf(file), document, { files: [file], sounds: [sound] }));
+    }
   }
-  if (flags.json) {
-    await output.write(`${JSON.stringify(documents.length === 1 ? documents[0] : documents, null, 2)}\n`);
-  } else if (documents.some((document) => document.schema !== ERROR_SCHEMA && document.notes.length > 0)) {
+  const documents = heard.map(({ document }) => document);
+  if (flags.together) {
+    const pooled = together(documents);
+    await output.write(flags.json ? json(pooled) : listing(pooled, flags.strokes ?? false));
+    const sounds = heard.map(({ sound }) => sound);
+    if (plots) await say(await plots.write('together', pooled, { files, sounds }));
+  } else if (flags.json) await output.write(json(documents.length === 1 ? documents[0] : documents));
+  if (!flags.json && documents.some((each) => each.schema !== ERROR_SCHEMA && each.notes.length > 0)) {
     await output.write(`${HOW_TO_READ.join('\n')}\n`);
   }
   await output.close();
   return documents.some(({ schema }) => schema === ERROR_SCHEMA) ? 2 : 0;
 }
 
-async function analyseFile(file: string, firstNote?: number): Promise<AnalysisDocument | ErrorDocument> {
+/** @throws Refusal for a recording named twice: pooled, its strokes would count twice. */
+async function refuseRepeats(files: readonly string[]): Promise<void> {
+  const places = await Promise.all(files.map((file) => realpath(file).catch(() => resolve(file))));
+  const repeat = files.find((_, i) => places.indexOf(places[i]) < i);
+  if (repeat !== undefined) {
+    throw new Refusal(
+      repeat,
+      'named more than once with --together',
+      'each recording once, or its strokes count twice',
+    );
+  }
+}
+
+function json(value: unknown): string {
+  return `${JSON.stringify(value, null, 2)}\n`;
+}
+
+async function analyseFile(file: string, firstNote?: number): Promise<Heard> {
   try {
     const { samples, source, warnings } = await readRecording(file);
-    return analyse(samples, source, { warnings, firstNote });
+    const document = analyse(samples, source, { warnings, firstNote });
+    return { document, sound: { samples, sampleRate: source.sampleRate } };
   } catch (error) {
     if (!(error instanceof SoundFileError)) throw error;
-    return { schema: ERROR_SCHEMA, file, code: error.code, message: error.message };
+    return { document: { schema: ERROR_SCHEMA, file, code: error.code, message: error.message }, sound: null };
   }
 }
 

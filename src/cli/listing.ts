@@ -2,11 +2,20 @@
  * An analysis document as text for a person: rounded, in trade words. Full precision stands in the JSON alone.
  */
 
-import type { AnalysisDocument, Measure, MeasureKind, NoteResult, Verdict } from '../analysis/document.ts';
+import type {
+  AnalysisDocument,
+  Measure,
+  MeasureKind,
+  NoteResult,
+  PooledDocument,
+  Source,
+  Verdict,
+} from '../analysis/document.ts';
 import { keyName } from '../piano/keys.ts';
-import { NOTHING, tableLines } from './table.ts';
+import { NOTHING, tableLines, type Column } from './table.ts';
 
-type Stroke = AnalysisDocument['strokes'][number];
+type Document = AnalysisDocument | PooledDocument;
+type Stroke = Document['strokes'][number];
 
 type Doubt = Stroke['doubt'][number];
 
@@ -37,29 +46,43 @@ export const HOW_TO_READ: readonly string[] = [
   'No failed repeat is no proof: none of 8 still allows about 1 in 3, none of 12 about 1 in 5; --strokes says which strokes are in doubt and why.',
 ];
 
-/** The listing of one recording: heading, warnings, notes, and each stroke where asked for. */
-export function listing(document: AnalysisDocument, withStrokes: boolean): string {
-  const lines = [heading(document), ''];
-  for (const { code, message } of document.warnings) lines.push(`Warning (${code}): ${message}`);
+/** The listing of one recording or of several pooled: headings, warnings, notes, and each stroke where asked for. */
+export function listing(document: Document, withStrokes: boolean): string {
+  const lines = [...headings(document), ''];
+  for (const warning of document.warnings) {
+    const place = 'source' in warning ? `recording ${warning.source + 1}, ` : '';
+    lines.push(`Warning (${place}${warning.code}): ${warning.message}`);
+  }
   if (document.warnings.length > 0) lines.push('');
   if (document.notes.length > 0) {
     lines.push(...noteTable(document), '');
     const findings = document.notes.filter((note) => note.findings.length > 0).map(findingLine);
     if (findings.length > 0) lines.push(...findings, '');
   }
-  const nameless = document.strokes.filter((stroke) => stroke.midi === null).length;
+  const strokes: readonly Stroke[] = document.strokes;
+  const nameless = strokes.filter((stroke) => stroke.midi === null).length;
   if (nameless > 0) lines.push(`${counted(nameless, 'stroke')} could not be given to a note.`, '');
-  if (withStrokes && document.strokes.length > 0) lines.push(...strokeTable(document.strokes), '');
+  if (withStrokes && strokes.length > 0) lines.push(...strokeTable(strokes), '');
   return `${lines.join('\n')}\n`;
 }
 
-function heading({ source }: AnalysisDocument): string {
+/** A line a recording, numbered where several are pooled. */
+function headings(document: Document): string[] {
+  if ('source' in document) return [heading(document.source)];
+  return document.sources.map((source, i) => {
+    const words = 'code' in source ? `${source.file}: not read: ${source.message}` : heading(source);
+    return `${i + 1}. ${words}`;
+  });
+}
+
+function heading(source: Source): string {
   const name = source.file === '-' ? 'standard input' : source.file;
   const channels = counted(source.channels, 'channel');
   return `${name}: ${source.durationSeconds.toFixed(1)} s, ${source.sampleRate} Hz, ${channels}`;
 }
 
-function noteTable({ notes, strokes }: AnalysisDocument): string[] {
+function noteTable({ notes, strokes: all }: Document): string[] {
+  const strokes: readonly Stroke[] = all;
   const heard = (note: NoteResult, passage: 'slow' | 'fast') =>
     strokes.filter((s) => s.midi === note.midi && s.passage === passage && s.kind === 'sounded').length;
   const doubtful = (note: NoteResult) => strokes.filter((s) => s.midi === note.midi && s.doubt.length > 0).length;
@@ -111,9 +134,17 @@ function findingLine({ name, findings }: NoteResult): string {
   return `${name}: quick repeats fail; ${evidence.join(', ')}.`;
 }
 
+/** Number of a stroke's recording, as in the headings. */
+const RECORDING: Column<Stroke> = {
+  title: 'Recording',
+  side: 'right',
+  cell: (stroke) => ('source' in stroke ? String(stroke.source + 1) : NOTHING),
+};
+
 function strokeTable(strokes: readonly Stroke[]): string[] {
   return tableLines<Stroke>(
     [
+      ...(strokes.some((stroke) => 'source' in stroke) ? [RECORDING] : []),
       { title: 'Time (s)', side: 'right', cell: (stroke) => stroke.timeSeconds.toFixed(4) },
       { title: 'Note', side: 'left', cell: ({ midi }) => (midi === null ? NOTHING : keyName(midi)) },
       { title: 'Take', side: 'right', cell: (stroke) => String(stroke.take) },

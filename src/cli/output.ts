@@ -59,7 +59,11 @@ export function unwritable(name: string, error: unknown): unknown {
   return new Refusal(name, found[code] ?? `cannot be written (${(error as Error).message})`, 'a place to write to');
 }
 
-async function checkPlace(path: string, inputs: readonly string[]): Promise<void> {
+/**
+ * Makes sure that a file may be written at `path`.
+ * @throws Refusal if its folder does not exist or it is one of the inputs.
+ */
+export async function checkPlace(path: string, inputs: readonly string[]): Promise<void> {
   try {
     await realpath(dirname(path));
   } catch (error) {

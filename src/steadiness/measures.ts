@@ -37,23 +37,28 @@ export interface NoteMeasure {
   readonly n: number;
 }
 
+/** A stroke, with the index of its recording where several are pooled: levels compare within one recording only. */
+export type RecordedStroke = Stroke & { readonly source?: number };
+
 const WEAK_UNDER = 10;
 const LEAST_INTERVALS = 3;
 /** A longer pause parts two passages, seconds. */
 const LONGEST = { fast: 0.4, slow: 4 } as const;
 
-/** Measures of one note's strokes, of any number of takes, in order of time. What cannot be estimated is left out. */
-export function measureNote(strokes: readonly Stroke[]): NoteMeasure[] {
+/**
+ * Measures of one note's strokes, of any number of takes and recordings, in order of time within each. What cannot be
+ * estimated is left out.
+ */
+export function measureNote(strokes: readonly RecordedStroke[]): NoteMeasure[] {
   const measures: NoteMeasure[] = [];
   for (const passage of ['fast', 'slow'] as const) {
     const runs = runsOf(strokes, passage);
     const unevenness = unevennessOf(runs);
     if (unevenness) measures.push({ kind: `${passage}-unevenness`, unit: 'percent', ...unevenness });
-    const levels = strokes.filter((s) => s.passage === passage && s.levelDb !== null).map((s) => s.levelDb!);
-    if (levels.length >= LEAST_INTERVALS) {
-      const spread = deviationEstimate(standardDeviation(levels), levels.length - 1);
-      measures.push({ kind: `${passage}-level-spread`, unit: 'dB', ...spread, n: levels.length });
-    }
+    const bySource = levelsBySource(strokes, passage);
+    const levels = [...bySource.values()].flat();
+    const spread = levelSpread([...bySource.values()]);
+    if (spread) measures.push({ kind: `${passage}-level-spread`, unit: 'dB', ...spread });
     if (passage === 'slow' && levels.length >= 2) {
       measures.push({ kind: 'level', unit: 'dB', ...meanEstimate(levels), n: levels.length });
     }
@@ -78,22 +83,46 @@ export function measureNote(strokes: readonly Stroke[]): NoteMeasure[] {
 }
 
 /** Re-strikes of the fast passages (all but the first stroke of each) and how many of them failed. */
-export function failedRepeats(strokes: readonly Stroke[]): { failed: number; silent: number; weak: number; n: number } {
-  const fast = strokes.filter((stroke) => stroke.passage === 'fast');
-  const levels = fast.filter((s) => s.levelDb !== null).map((s) => s.levelDb!);
-  if (levels.length === 0) return { failed: 0, silent: 0, weak: 0, n: 0 };
-  const usual = quantile(levels, 0.75);
+export function failedRepeats(strokes: readonly RecordedStroke[]): {
+  failed: number;
+  silent: number;
+  weak: number;
+  n: number;
+} {
+  const usual = new Map(
+    [...levelsBySource(strokes, 'fast')].map(([source, levels]) => [source, quantile(levels, 0.75)]),
+  );
   let n = 0;
   let silent = 0;
   let weak = 0;
   strokes.forEach((stroke, i) => {
     const before = strokes[i - 1];
     if (stroke.passage !== 'fast' || before?.passage !== 'fast' || before.take !== stroke.take) return;
+    const upper = usual.get(stroke.source ?? 0);
+    if (upper === undefined) return;
     n++;
-    if (stroke.kind === 'silent' || (stroke.levelDb !== null && stroke.levelDb < usual - 16)) silent++;
-    else if (stroke.levelDb !== null && stroke.levelDb < usual - WEAK_UNDER) weak++;
+    if (stroke.kind === 'silent' || (stroke.levelDb !== null && stroke.levelDb < upper - 16)) silent++;
+    else if (stroke.levelDb !== null && stroke.levelDb < upper - WEAK_UNDER) weak++;
   });
   return { failed: silent + weak, silent, weak, n };
+}
+
+/** Levels of the strokes of a passage, by the index of their recording. */
+function levelsBySource(strokes: readonly RecordedStroke[], passage: 'fast' | 'slow'): Map<number, number[]> {
+  const found = new Map<number, number[]>();
+  for (const { passage: own, levelDb, source = 0 } of strokes) {
+    if (own === passage && levelDb !== null) found.set(source, [...(found.get(source) ?? []), levelDb]);
+  }
+  return found;
+}
+
+/** Spread about the mean of each recording: another gain or another place of the microphone is no spread of the note. */
+function levelSpread(groups: readonly (readonly number[])[]) {
+  const several = groups.filter(({ length }) => length >= 2);
+  const degrees = several.reduce((sum, { length }) => sum + length - 1, 0);
+  if (degrees < LEAST_INTERVALS - 1) return null;
+  const parts = several.map((levels) => standardDeviation(levels) * Math.sqrt((levels.length - 1) / degrees));
+  return { ...deviationEstimate(Math.hypot(...parts), degrees), n: several.flat().length };
 }
 
 /** Intervals between neighbouring sounded strokes of one passage, a list a run; doubtful times are left out. */

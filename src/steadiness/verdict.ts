@@ -6,8 +6,7 @@
  */
 
 import { shareEstimate } from '../statistics/intervals.ts';
-import type { Stroke } from '../strokes/types.ts';
-import { failedRepeats } from './measures.ts';
+import { failedRepeats, type RecordedStroke } from './measures.ts';
 
 export interface PlainVerdict {
   readonly verdict: 'watch' | 'insufficient';
@@ -27,7 +26,7 @@ const LEAST_FAILURES = 3;
 const HAND_ALONE = 0.06;
 
 /** Verdict on one note's strokes. */
-export function plainVerdict(strokes: readonly Stroke[]): PlainVerdict {
+export function plainVerdict(strokes: readonly RecordedStroke[]): PlainVerdict {
   const { silent, weak, n } = failedRepeats(strokes);
   const share = shareEstimate(silent, n);
   const plain = silent >= LEAST_FAILURES && share.interval[0] > HAND_ALONE;

@@ -35,15 +35,23 @@ export interface BuiltPage {
 }
 
 /**
- * Builds the page as for release, serves it and starts the browser.
+ * Starts the browser.
  * @throws Error saying how to install it, if there is no Chromium.
  */
-export async function servePage(): Promise<BuiltPage> {
+export async function startBrowser(): Promise<Browser> {
   if (!existsSync(CHROMIUM)) {
     throw new Error(
       `no browser at ${CHROMIUM}; expected Chromium: "apt-get install chromium", or name another in CHROMIUM`,
     );
   }
+  return chromium.launch({ executablePath: CHROMIUM, args: FLAGS });
+}
+
+/**
+ * Builds the page as for release, serves it and starts the browser.
+ * @throws Error as {@link startBrowser}.
+ */
+export async function servePage(): Promise<BuiltPage> {
   const folder = mkdtempSync(join(tmpdir(), 'evenfall-page-'));
   const root = fileURLToPath(new URL('../../', import.meta.url));
   // The test runner's own setting would build React for development.
@@ -56,7 +64,7 @@ export async function servePage(): Promise<BuiltPage> {
     build: { outDir: folder },
     preview: { host: '127.0.0.1', port: 0 },
   });
-  const browser = await chromium.launch({ executablePath: CHROMIUM, args: FLAGS });
+  const browser = await startBrowser();
   const origin = originOf(server);
   return {
     origin,
