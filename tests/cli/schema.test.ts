@@ -256,7 +256,7 @@ describe('the schema', () => {
     ['a time as text', ['strokes', 0, 'onsetSeconds'], '1.25'],
     ['an onset absent without its cause', ['strokes', 0, 'onsetSeconds'], null],
     ['a note absent without its cause', ['strokes', 0, 'midi'], null],
-    ['a contact absent without its cause', ['strokes', 0, 'absent'], { keyBottom: 'not-sought' }],
+    ['a contact absent without its cause', ['strokes', 0, 'contactSeconds'], null],
     ['an unknown cause', ['strokes', 0, 'absent', 'contact'], 'lost'],
     ['an unknown doubt', ['strokes', 0, 'doubt'], ['maybe']],
     ['a confidence above 1', ['strokes', 0, 'confidence'], 1.01],
