@@ -19,6 +19,11 @@ export type FromDetector =
       readonly level: Decibels;
       readonly precursor: Frames;
     }
+  /**
+   * The finger's contact before the stroke reported at `stroke`, provisionally; `contact` is -1 where none was heard.
+   * `strength` is its evidence in units of the threshold.
+   */
+  | { readonly type: 'contact'; readonly stroke: Frames; readonly contact: Frames; readonly strength: number }
   /** The audio clock jumped: `missing` frames never came, just before `frame`. */
   | { readonly type: 'gap'; readonly frame: Frames; readonly missing: Frames }
   /** Answer to `flush`: everything up to `frame` has been reported. */

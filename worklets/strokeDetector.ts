@@ -6,6 +6,7 @@
  */
 
 import { emptyStrokeEvent, StrokeDetector } from '../src/signal/detector.ts';
+import { emptyLiveContact, LiveContacts } from '../src/signal/liveContacts.ts';
 import { STROKE_DETECTOR, type FromDetector, type ToDetector } from './messages.ts';
 
 const MAX_BLOCK = 4096;
@@ -13,6 +14,8 @@ const MAX_BLOCK = 4096;
 class StrokeDetectorProcessor extends AudioWorkletProcessor {
   private readonly detector = new StrokeDetector({ sampleRate, maxBlock: MAX_BLOCK });
   private readonly event = emptyStrokeEvent();
+  private readonly contacts = new LiveContacts(sampleRate);
+  private readonly contact = emptyLiveContact();
   private readonly silence = new Float32Array(MAX_BLOCK);
   private expected = -1;
 
@@ -21,9 +24,11 @@ class StrokeDetectorProcessor extends AudioWorkletProcessor {
     this.port.onmessage = ({ data }: MessageEvent<ToDetector>) => {
       if (data.type === 'flush') {
         this.report(this.detector.flush());
+        for (let waiting = this.contacts.flush(); waiting > 0; waiting = this.contacts.flush()) this.tell(waiting);
         this.send({ type: 'flushed', frame: this.detector.framesSeen });
       } else {
         this.detector.reset();
+        this.contacts.reset();
         this.expected = -1;
       }
     };
@@ -39,22 +44,34 @@ class StrokeDetectorProcessor extends AudioWorkletProcessor {
     }
     this.expected = now + length;
     if (length <= MAX_BLOCK) {
-      this.report(
-        this.detector.process(input ?? (length === MAX_BLOCK ? this.silence : this.silence.subarray(0, length))),
-      );
+      this.take(input ?? (length === MAX_BLOCK ? this.silence : this.silence.subarray(0, length)));
     } else {
       for (let at = 0; at < length; at += MAX_BLOCK) {
         const end = Math.min(length, at + MAX_BLOCK);
-        this.report(this.detector.process(input ? input.subarray(at, end) : this.silence.subarray(0, end - at)));
+        this.take(input ? input.subarray(at, end) : this.silence.subarray(0, end - at));
       }
     }
     return true;
+  }
+
+  /** Strokes first: a contact is sought among samples that both have seen. */
+  private take(block: Float32Array): void {
+    this.report(this.detector.process(block));
+    this.tell(this.contacts.process(block));
   }
 
   private report(waiting: number): void {
     for (let i = 0; i < waiting; i++) {
       const { frame, strength, level, precursor } = this.detector.read(i, this.event);
       this.send({ type: 'stroke', frame, strength, level, precursor });
+      this.contacts.seek(frame, level);
+    }
+  }
+
+  private tell(waiting: number): void {
+    for (let i = 0; i < waiting; i++) {
+      const { stroke, contact, strength } = this.contacts.read(i, this.contact);
+      this.send({ type: 'contact', stroke, contact, strength });
     }
   }
 

@@ -10,7 +10,7 @@ import type { Seconds } from '../units.ts';
 /** Longest pieces that can be looked at. */
 export const LONGEST_PIECE: Seconds = 0.56;
 /** Work of one step: multiplications, about. */
-export const STEP_WORK = 12_000;
+export const STEP_WORK = 36_000;
 /** Power below which there is only silence. */
 export const SILENCE = 1e-14;
 

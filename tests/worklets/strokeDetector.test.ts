@@ -10,6 +10,7 @@ import { build } from 'vite';
 import { AudioWorkletNode, OfflineAudioContext } from 'web-audio-api';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { emptyStrokeEvent, StrokeDetector, type StrokeEvent } from '../../src/signal/detector.ts';
+import { emptyLiveContact, LiveContacts, type LiveContact } from '../../src/signal/liveContacts.ts';
 import { makePractice } from '../../src/synthesis/practice.ts';
 import { STROKE_DETECTOR, type FromDetector } from '../../worklets/messages.ts';
 
@@ -73,6 +74,28 @@ function direct(samples: Float32Array, sampleRate: number, block: number): Strok
   return events;
 }
 
+/** Contacts as the two objects give them when called directly, at any block size. */
+function directContacts(samples: Float32Array, sampleRate: number, block: number): LiveContact[] {
+  const detector = new StrokeDetector({ sampleRate, maxBlock: block });
+  const contacts = new LiveContacts(sampleRate);
+  const event = emptyStrokeEvent();
+  const found: LiveContact[] = [];
+  const seek = (n: number) => {
+    for (let i = 0; i < n; i++) contacts.seek(detector.read(i, event).frame, event.level);
+  };
+  const read = (n: number) => {
+    for (let i = 0; i < n; i++) found.push(contacts.read(i, emptyLiveContact()));
+    return n;
+  };
+  for (let at = 0; at < samples.length; at += block) {
+    seek(detector.process(samples.subarray(at, at + block)));
+    read(contacts.process(samples.subarray(at, at + block)));
+  }
+  seek(detector.flush());
+  while (read(contacts.flush()) > 0) continue;
+  return found;
+}
+
 /** Renders samples through the worklet and collects its messages; the graph pads the last quantum with zeros. */
 async function throughGraph(samples: Float32Array, sampleRate: number): Promise<FromDetector[]> {
   const context = new OfflineAudioContext(1, samples.length, sampleRate);
@@ -125,6 +148,13 @@ describe('the stroke-detector worklet', () => {
       expect(strokes.length).toBeGreaterThan(20);
       for (const block of [1, 127, 128, 4096])
         expect(strokes, `block ${block}`).toEqual(direct(padded, sampleRate, block));
+      const contacts = messages.flatMap((m) =>
+        m.type === 'contact' ? [{ stroke: m.stroke, contact: m.contact, strength: m.strength }] : [],
+      );
+      expect(contacts.map(({ stroke }) => stroke)).toEqual(strokes.map(({ frame }) => frame));
+      expect(contacts.filter(({ contact }) => contact >= 0).length).toBeGreaterThan(3);
+      for (const block of [1, 127, 128, 4096])
+        expect(contacts, `block ${block}`).toEqual(directContacts(padded, sampleRate, block));
       expect(messages.filter((m) => m.type === 'gap')).toEqual([]);
       expect(messages.at(-1)).toEqual({ type: 'flushed', frame: padded.length });
     },

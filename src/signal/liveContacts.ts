@@ -1,0 +1,327 @@
+/**
+ * Provisional finger-key contacts while playing goes on: the same search as in the refinement, on the audio thread.
+ *
+ * The two bands run along with the sound into rings. A stroke that the detector reports is queued; its piece of the rings
+ * is copied, and the search is done a little in every block, so that no block bears it alone. What comes out is
+ * provisional: the onset is the detector's, the thresholds are the usual ones, and no other stroke of the take is asked.
+ *
+ * Conventions: frames count from construction or `reset()`. Nothing is allocated after construction.
+ */
+
+import type { Decibels, Frames, Hertz, Seconds } from '../units.ts';
+import { BandRing } from './bandRing.ts';
+import { HIGH_BAND_DELAY, HIGH_BAND_RATE, highBand, LOW_BAND_DELAY, LOW_BAND_RATE, lowBand } from './contactBands.ts';
+import { CLICKS_END, ContactSeeker, LEAST_LEAD, THUMP_ENDS } from './contactSeeker.ts';
+import type { ThumpFind } from './thumpSearch.ts';
+
+/** What was found before one stroke. */
+export interface LiveContact {
+  /** The stroke's frame, as it was given. */
+  stroke: Frames;
+  /** First abrupt start before it, or -1. */
+  contact: Frames;
+  /** Evidence in units of its threshold; 0 without a contact. */
+  strength: number;
+}
+
+/** A new one with nothing in it, to be filled by {@link LiveContacts.read}. */
+export function emptyLiveContact(): LiveContact {
+  return { stroke: 0, contact: -1, strength: 0 };
+}
+
+const SEARCH_SLOW: Seconds = 0.2;
+const SEARCH_FAST: Seconds = 0.06;
+/** The search covers so many twentieths of the rest at most. */
+const SEARCH_TWENTIETHS = 9;
+const ALONE_FROM: Seconds = 0.4;
+const LOW_BACKGROUND: Seconds = 0.2;
+const HIGH_BACKGROUND: Seconds = 0.1;
+const AFTER_ONSET: Seconds = 0.015;
+const CLICK_OVER = 2.7;
+const CLICK_OVER_FAST = 2.4;
+const THUMP_OVER = 40;
+const WHITENED_OVER = 30;
+const LEAST_HELD = 0.7;
+const LATE_PER_DB: Seconds = 0.00025;
+const CLEAR_STEP: Decibels = 22;
+/** A click tells the time more closely than a thump: it is preferred to one up to so many times as strong. */
+const CLICK_FIRST = Math.E;
+/** A coarse onset may stand so late; the search ends so much earlier. */
+const COARSE: Seconds = 0.002;
+
+const MOST_WAITING = 8;
+/** What is fainter than a stroke by this, hundredths of a decibel, does not bound its search: it may be the contact itself. */
+const FAINTER = 1200;
+/** Longest rest that is told from a longer one. */
+const LONGEST_REST: Seconds = 10;
+/** Sound that the rings must hold beside the search: from a stroke to the block that reports it, and in the queue. */
+const HELD_BACK: Seconds = 0.35;
+const RING: Seconds = SEARCH_SLOW + LOW_BACKGROUND + HELD_BACK;
+/** Steps of the search done for this many frames. */
+const FRAMES_PER_STEP = 128;
+const REHEARSALS = 400;
+const REHEARSED_HIGH: Seconds = 0.04;
+const REHEARSED_LOW: Seconds = 0.25;
+
+/**
+ * A coarse onset in the bass is that of the late wave, up to 12 ms after the hammer: it is walked back to where the sound
+ * first comes within 32 dB (hundredths) of its height, if it came out of something fainter than that.
+ */
+const WALK_BACK = 12;
+const WALK_UNDER = 3200;
+const HEIGHT_WITHIN = 20;
+const HOPS = 512;
+const SILENCE = 1e-12;
+
+// Code that runs once a stroke is never compiled, and code that is not compiled allocates for every fraction it touches:
+// so what begins a search works in whole frames and hundredths of a decibel.
+
+/** Streams samples, takes strokes, and gives a provisional contact for each some blocks later. */
+export class LiveContacts {
+  readonly sampleRate: Hertz;
+  private readonly high: BandRing;
+  private readonly low: BandRing;
+  private readonly seeker: ContactSeeker;
+  private readonly queue = new Int32Array(MOST_WAITING);
+  private readonly rests = new Int32Array(MOST_WAITING);
+  private queued = 0;
+  private searching = false;
+  /** Onset of the stroke that is searched, walked back. */
+  private onset = 0;
+  /** The latest sounds: their frames and levels. */
+  private readonly pastFrame = new Int32Array(MOST_WAITING);
+  private readonly pastLevel = new Int32Array(MOST_WAITING);
+  private past = 0;
+  private owed = 0;
+  /** Level of each millisecond, hundredths of a decibel. */
+  private readonly level = new Int32Array(HOPS);
+  private readonly hop: Frames;
+  private readonly sum = new Float64Array(1);
+  private inHop = 0;
+  private hops = 0;
+  private readonly slow: Frames;
+  private readonly fast: Frames;
+  private readonly aloneFrom: Frames;
+  private readonly lowBackground: Frames;
+  private readonly highBackground: Frames;
+  private readonly afterOnset: Frames;
+  private readonly clicksEnd: Frames;
+  private readonly thumpEnds: Frames;
+  private readonly longestRest: Frames;
+
+  private readonly foundStroke = new Int32Array(MOST_WAITING);
+  private readonly foundContact = new Int32Array(MOST_WAITING);
+  private readonly foundStrength = new Float64Array(MOST_WAITING);
+  private waiting = 0;
+
+  /** @throws RangeError if the sample rate is outside 8 to 96 kHz. */
+  constructor(sampleRate: Hertz) {
+    if (!(sampleRate >= 8000 && sampleRate <= 96000)) {
+      throw new RangeError(`sample rate ${sampleRate} Hz; expected 8000 to 96000`);
+    }
+    this.sampleRate = sampleRate;
+    this.high = new BandRing(sampleRate, HIGH_BAND_RATE, RING, highBand);
+    this.low = new BandRing(sampleRate, LOW_BAND_RATE, RING, lowBand);
+    this.hop = Math.round(sampleRate / 1000);
+    const frames = (seconds: Seconds): Frames => Math.round(seconds * sampleRate);
+    this.slow = frames(SEARCH_SLOW);
+    this.fast = frames(SEARCH_FAST);
+    this.aloneFrom = frames(ALONE_FROM);
+    this.lowBackground = frames(LOW_BACKGROUND);
+    this.highBackground = frames(HIGH_BACKGROUND);
+    this.afterOnset = frames(AFTER_ONSET);
+    this.clicksEnd = frames(CLICKS_END + COARSE);
+    this.thumpEnds = frames(THUMP_ENDS + COARSE);
+    this.longestRest = frames(LONGEST_REST);
+    this.seeker = new ContactSeeker(this.high.rate, this.low.rate);
+    this.rehearse();
+    this.reset();
+  }
+
+  /**
+   * Searches a made-up sound many times over, so that all of this is compiled before the playing begins: a hiss with a
+   * click in it, and one that grows from two thirds on.
+   */
+  private rehearse(): void {
+    const { click, thump } = this.seeker;
+    const highCount = Math.round(REHEARSED_HIGH * click.rate);
+    const lowCount = Math.round(REHEARSED_LOW * thump.rate);
+    let noise = 1;
+    for (let i = 0; i < highCount; i++) {
+      noise = (noise * 16807) % 2147483647;
+      click.piece[i] = (i % 250 < 40 ? 0.1 : 0.001) * (noise / 1073741824 - 1);
+    }
+    for (let i = 0; i < lowCount; i++) {
+      noise = (noise * 16807) % 2147483647;
+      thump.piece[i] = (0.001 + (0.1 * Math.max(0, i - 0.66 * lowCount)) / lowCount) * (noise / 1073741824 - 1);
+    }
+    for (let n = 0; n < REHEARSALS; n++) {
+      this.seeker.begin(highCount, highCount >> 1, lowCount, lowCount >> 1);
+      this.seeker.run();
+      this.seek(n * this.aloneFrom + (n % 7), n % 2 ? -20 : -30.5);
+      this.waiting = 0;
+      this.tell();
+    }
+    this.reset();
+    for (let n = 0; n < REHEARSALS; n++) {
+      this.seek(n * this.aloneFrom, -20);
+      this.begin();
+      this.queued = 0;
+    }
+  }
+
+  /** Forgets everything: the next sample is frame 0. */
+  reset(): void {
+    this.high.reset();
+    this.low.reset();
+    this.queued = this.waiting = this.owed = this.inHop = this.hops = 0;
+    this.sum[0] = 0;
+    this.level.fill(0);
+    this.searching = false;
+    this.pastFrame.fill(-this.longestRest);
+    this.pastLevel.fill(-1_000_000);
+    this.past = 0;
+  }
+
+  /** Takes the next samples and works on what is queued; returns the number of contacts now waiting. */
+  process(block: Float32Array): number {
+    this.waiting = 0;
+    this.high.process(block);
+    this.low.process(block);
+    this.measure(block);
+    this.owed += block.length;
+    while (this.owed >= FRAMES_PER_STEP) {
+      this.owed -= FRAMES_PER_STEP;
+      this.work();
+    }
+    return this.waiting;
+  }
+
+  /** Queues a stroke that began at `frame` with that level; a full queue drops it. */
+  seek(frame: Frames, level: Decibels): void {
+    const loudness = Math.round(100 * level);
+    let before = frame - this.longestRest;
+    for (let i = 0; i < MOST_WAITING; i++) {
+      if (this.pastLevel[i] > loudness - FAINTER && this.pastFrame[i] > before) before = this.pastFrame[i];
+    }
+    this.pastFrame[this.past % MOST_WAITING] = frame;
+    this.pastLevel[this.past % MOST_WAITING] = loudness;
+    this.past++;
+    if (this.queued >= MOST_WAITING) return;
+    this.queue[this.queued] = frame;
+    this.rests[this.queued] = frame - before;
+    this.queued++;
+  }
+
+  /** Does all that is queued at once; returns the number of contacts now waiting. */
+  flush(): number {
+    this.waiting = 0;
+    while ((this.queued > 0 || this.searching) && this.waiting < MOST_WAITING) this.work();
+    return this.waiting;
+  }
+
+  /**
+   * Copies waiting contact `i` into `into` and returns it.
+   * @throws RangeError if fewer are waiting.
+   */
+  read(i: number, into: LiveContact): LiveContact {
+    if (!(i >= 0 && i < this.waiting)) throw new RangeError(`contact ${i}; ${this.waiting} are waiting`);
+    into.stroke = this.foundStroke[i];
+    into.contact = this.foundContact[i];
+    into.strength = this.foundStrength[i];
+    return into;
+  }
+
+  private measure(block: Float32Array): void {
+    const { sum, level, hop } = this;
+    for (let i = 0; i < block.length; i++) {
+      const sample = block[i];
+      sum[0] += sample - sample === 0 ? sample * sample : 0;
+      if (++this.inHop < hop) continue;
+      level[this.hops % HOPS] = Math.round(1000 * Math.log10(sum[0] / hop + SILENCE));
+      sum[0] = 0;
+      this.inHop = 0;
+      this.hops++;
+    }
+  }
+
+  /** Hops by which the onset at `frame` is to be moved back. */
+  private walkBack(frame: Frames): number {
+    const { level, hops } = this;
+    const start = (frame - (frame % this.hop)) / this.hop;
+    let height = -1_000_000;
+    for (let h = start; h < hops && h < start + HEIGHT_WITHIN; h++) height = Math.max(height, level[h % HOPS]);
+    for (let back = 0; back <= WALK_BACK && start - back > hops - HOPS && start > back; back++) {
+      if (level[(start - back - 1) % HOPS] < height - WALK_UNDER) return back;
+    }
+    return 0;
+  }
+
+  private work(): void {
+    if (this.searching) {
+      if (this.seeker.step()) this.tell();
+    } else if (this.queued > 0) this.begin();
+  }
+
+  private begin(): void {
+    const { high, low, seeker } = this;
+    const frame = this.queue[0];
+    const rest = this.rests[0];
+    const onset = frame - this.walkBack(frame) * this.hop;
+    const share = (SEARCH_TWENTIETHS * rest - ((SEARCH_TWENTIETHS * rest) % 20)) / 20;
+    const from = onset - Math.min(rest >= this.aloneFrom ? this.slow : this.fast, share);
+    const since = onset - rest + this.afterOnset;
+    const highFrom = Math.max(since, from - this.highBackground) >> high.halvings;
+    const lowFrom = Math.max(since, from - this.lowBackground) >> low.halvings;
+    this.onset = onset;
+    seeker.begin(
+      high.copy(highFrom, (onset - this.clicksEnd) >> high.halvings, seeker.click.piece),
+      (from >> high.halvings) - highFrom,
+      low.copy(lowFrom, (onset - this.thumpEnds) >> low.halvings, seeker.thump.piece),
+      (from >> low.halvings) - lowFrom,
+    );
+    this.searching = true;
+  }
+
+  private tell(): void {
+    const { click, thump } = this.seeker;
+    const { sampleRate } = this;
+    const frame = this.queue[0];
+    const clickOver = this.rests[0] < this.aloneFrom ? CLICK_OVER_FAST : CLICK_OVER;
+    let strength = 0;
+    let lead = 0;
+    if (click.clicks > 0 && click.ratio[0] >= clickOver) {
+      strength = (CLICK_FIRST * click.ratio[0]) / clickOver;
+      lead = click.lead[0] + CLICKS_END + HIGH_BAND_DELAY;
+    }
+    const plain = strengthOf(thump.thump, THUMP_OVER);
+    if (plain >= 1 && plain > strength) {
+      strength = plain;
+      lead = leadOf(thump.thump);
+    }
+    const white = strengthOf(thump.whitened, WHITENED_OVER);
+    if (white >= 1 && white > strength) {
+      strength = white;
+      lead = leadOf(thump.whitened);
+    }
+    const i = this.waiting++;
+    this.foundStroke[i] = frame;
+    this.foundContact[i] = lead >= LEAST_LEAD ? Math.round(this.onset - (lead + COARSE) * sampleRate) : -1;
+    this.foundStrength[i] = lead >= LEAST_LEAD ? strength : 0;
+    this.searching = false;
+    this.queued--;
+    for (let k = 0; k < this.queued; k++) {
+      this.queue[k] = this.queue[k + 1];
+      this.rests[k] = this.rests[k + 1];
+    }
+  }
+}
+
+/** Seconds before the onset, the lateness of a faint start taken out. */
+function leadOf({ lead, step }: ThumpFind): Seconds {
+  return lead + THUMP_ENDS + LOW_BAND_DELAY + LATE_PER_DB * Math.max(0, CLEAR_STEP - step);
+}
+
+function strengthOf({ score, held }: ThumpFind, over: number): number {
+  return held >= LEAST_HELD ? score / over : 0;
+}
