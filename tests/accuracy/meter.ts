@@ -14,6 +14,8 @@ import { readFile, writeFile } from 'node:fs/promises';
 import { parseArgs } from 'node:util';
 import { aubioPresent } from './aubio.ts';
 import { seedOf } from './chance.ts';
+import { CODEC_KEYS } from './codecs.ts';
+import { codecTable } from './codecSections.ts';
 import { ALL_KEYS, COMPASS, DETUNINGS, faults, type Condition } from './conditions.ts';
 import { folderPianos } from './folder.ts';
 import { spliced, untouched } from './folderSections.ts';
@@ -81,6 +83,8 @@ const names = [...(await ownNames()), ...(withTools ? await toolNames() : [])];
 show(naming(names));
 const beside = withTools ? await peerRows() : [];
 if (withTools) show(peers(beside, keys.length));
+
+show(await codecTable(options.quick ? CODEC_KEYS.filter((_, i) => i % 4 === 1) : CODEC_KEYS));
 
 if (options.recordings) {
   for (const folder of await folderPianos(options.recordings)) {
