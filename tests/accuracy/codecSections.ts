@@ -41,7 +41,7 @@ export async function codecTable(keys: readonly number[]): Promise<Table> {
     rests:
       `Practice takes of ${keys.length} keys (48 kHz, 45 dB, made by src/synthesis: a model, not a piano), 26 strokes each, ` +
       'analysed from 16-bit PCM and from the coded file. Shifts: coded minus PCM; constant: their median; 95 % of their size. ' +
-      'Lost, gained: strokes and contacts in PCM alone, in the coded file alone; invented strokes are unknown to the truth, false ' +
+      'Lost, gained: strokes and contacts in PCM alone, in the coded file alone; invented strokes are unknown to the truth and compared no further, false ' +
       'contacts are said where it has none that sounded; PCM, then coded. Added: what the codec put into the 20 ms before slow and ' +
       'gentle onsets, over what stood there, and the same 0.1 s earlier, without an attack near: the difference is pre-echo.',
     head: [

@@ -78,13 +78,15 @@ export async function throughCodec(samples: Float32Array, sampleRate: number, co
       run(ffmpeg(coded, '-c:a', 'pcm_f32le', file));
     }
     const after = await readSound(new Uint8Array(readFileSync(file)));
-    // This ffmpeg leaves the last block of AAC whole.
-    const longer = after.channels[0].length - samples.length;
-    if (after.sampleRate !== sampleRate || longer < 0 || longer > (codec.isForeign ? 1024 : 0)) {
+    // ffmpeg ends AAC with a whole block, a little behind or before the end.
+    const off = Math.abs(after.channels[0].length - samples.length);
+    if (after.sampleRate !== sampleRate || off > (codec.isForeign ? 1024 : 0)) {
       const found = `${after.channels[0].length} samples at ${after.sampleRate} Hz`;
       throw new Error(`${codec.name}: ${found}; expected ${samples.length} at ${sampleRate} Hz, as before`);
     }
-    return after.channels[0].subarray(0, samples.length);
+    const decoded = new Float32Array(samples.length);
+    decoded.set(after.channels[0].subarray(0, samples.length));
+    return decoded;
   } finally {
     rmSync(folder, { recursive: true });
   }
@@ -120,7 +122,7 @@ export type ComparedStroke = Pick<Stroke, 'kind' | 'onsetSeconds' | 'contactSeco
 
 /** What compression changed, over one or several recordings. Seconds. */
 export interface CodecChanges {
-  /** Sounded strokes in both; those of them that the truth knows, in PCM alone and in the coded file alone. */
+  /** Sounded strokes that the truth knows: in both, in PCM alone, in the coded file alone. */
   readonly both: number;
   readonly lost: number;
   readonly gained: number;
@@ -159,10 +161,11 @@ export function compareStrokes(
   };
   const trueBefore = trueOf(before);
   const trueAfter = trueOf(after);
-  const pairs = matching.pairs.map(({ reference, estimate }) => ({
+  const known = matching.pairs.filter(({ reference }) => trueBefore.has(reference));
+  const pairs = known.map(({ reference, estimate }) => ({
     pcm: before[reference],
     coded: after[estimate],
-    inaudible: trueBefore.get(reference)?.contactAudible === false,
+    inaudible: !trueBefore.get(reference)!.contactAudible,
   }));
   const count = (fits: (pair: (typeof pairs)[number]) => boolean) => pairs.filter(fits).length;
   return {
