@@ -63,7 +63,8 @@ function mp4Sound(bytes: Uint8Array): BrowserSound {
   const brand = fourCharacters(bytes, 8).trim();
   const kind = ['M4A', 'M4B'].includes(brand) ? 'an M4A file' : `an MP4 or QuickTime file (brand "${brand}")`;
   const track = readMp4Track(bytes);
-  if (!track) return { name: `${kind} without a readable sound track`, sampleRate: 48_000, codec: UNKNOWN_CODEC, track };
+  if (!track)
+    return { name: `${kind} without a readable sound track`, sampleRate: 48_000, codec: UNKNOWN_CODEC, track };
   const codec = codecOf(track);
   const name = `${kind} with ${codec ?? track.coding.toUpperCase()} sound`;
   return { name, sampleRate: track.sampleRate, codec, track };
@@ -87,7 +88,11 @@ export function cutBrowserSound(sound: BrowserSound, channels: readonly Float32A
   const { track, sampleRate, codec } = sound;
   const decoded = channels[0]?.length ?? 0;
   const near = (frames: number) => Math.abs(decoded - frames) <= ROUNDING_SECONDS * sampleRate;
-  const asDecoded = (startKnown: boolean): Sound => ({ sampleRate, channels, lossy: codec === null ? null : { codec, startKnown } });
+  const asDecoded = (startKnown: boolean): Sound => ({
+    sampleRate,
+    channels,
+    lossy: codec === null ? null : { codec, startKnown },
+  });
   if (!track?.heard) return asDecoded(false);
   const { skipped, length } = track.heard;
   if (near(length)) return asDecoded(true);

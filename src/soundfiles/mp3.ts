@@ -16,8 +16,8 @@ import { SoundFileError } from './sound.ts';
 import type { Sound } from './sound.ts';
 import { beforeTags } from './tags.ts';
 
-/** Frames decoded at once: some seconds of sound, so that the pieces held twice in memory stay small. */
-const FRAMES_AT_ONCE = 128;
+/** Frames decoded at once: about a second of sound, so that the pieces held twice in memory stay small. */
+const FRAMES_AT_ONCE = 32;
 
 /**
  * Reads an MP3 file (MPEG 1, 2 or 2.5, layer III).

@@ -16,8 +16,8 @@ import { cutPieces } from './pieces.ts';
 import { SoundFileError } from './sound.ts';
 import type { Sound } from './sound.ts';
 
-/** Packets decoded at once: some seconds of sound, so that the pieces held twice in memory stay small. */
-const PACKETS_AT_ONCE = 256;
+/** Packets decoded at once: about half a second of sound, so that the pieces held twice in memory stay small. */
+const PACKETS_AT_ONCE = 32;
 /** Bytes of a packet that the decoder has room for, per channel: more than any encoder makes. */
 const ROOM_BYTES = 3_840;
 

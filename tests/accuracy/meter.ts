@@ -1,7 +1,8 @@
 /**
  * The meter: how well strokes are found, timed and named, on recordings spliced from real tones.
  *
- *   npm run accuracy                        the tables, about ten minutes
+ *   npm run accuracy                        the tables, about fifteen minutes; that of lossy codecs needs their encoders
+ *                                           (Debian: lame, opus-tools, ffmpeg) and names those that are missing
  *   npm run accuracy -- --quick             every third sampled key, no general-purpose tools
  *   npm run accuracy -- --markdown          the same, and puts the main figures into README.md
  *   npm run accuracy -- --recordings DIR    also on other recordings of single strokes

@@ -101,6 +101,23 @@ describe('files of one’s own', () => {
   });
 });
 
+describe('compressed sound', () => {
+  it('is read in the page as on the command line: MP3, Opus', async () => {
+    const seen = await built.visit();
+    const { page } = seen;
+    for (const [file, codec] of [
+      ['lame.mp3', 'MP3'],
+      ['opusenc.opus', 'Opus'],
+    ]) {
+      const buffer = readFileSync(new URL(`../soundfiles/fixtures/${file}`, import.meta.url));
+      await page.getByLabel('Open a file').setInputFiles({ name: file, mimeType: 'audio/x-any', buffer });
+      await page.locator('.lead', { hasText: file }).waitFor();
+      await page.getByText(`compressed with ${codec}: faint contacts may be hidden`).waitFor();
+    }
+    await leave(seen);
+  });
+});
+
 describe('sound that only the browser decodes', () => {
   it('is opened, as long as it was before, and said to be compressed', async () => {
     const seen = await built.visit();
