@@ -26,6 +26,7 @@ export const WARNING_CODES = [
   'short-note',
   'offset',
   'unnamed-strokes',
+  'lossy',
 ] as const;
 export type WarningCode = (typeof WARNING_CODES)[number];
 

@@ -31,7 +31,7 @@ export function TakePicker({ opened, onPractice, onFile }: Props) {
         <input
           type="file"
           className="unseen"
-          accept=".wav,.flac,.ogg,.oga,audio/*"
+          accept=".wav,.flac,.ogg,.oga,.opus,.mp3,.m4a,.aac,.webm,audio/*"
           onChange={({ target }) => {
             const file = target.files?.[0];
             // Emptied, so that choosing the same file again is a choice again.

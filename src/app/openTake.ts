@@ -3,8 +3,9 @@
  */
 
 import type { AnalysisDocument, Warning } from '../analysis/document.ts';
-import { SoundFileError, readSound, toMono } from '../soundfiles/index.ts';
+import { SoundFileError, lossyWords, toMono } from '../soundfiles/index.ts';
 import type { AnalyseAnswer, AnalyseRequest } from '../workers/messages.ts';
+import { decodeSound } from './decodeSound.ts';
 
 /** An analysed recording with its one channel of samples, within about ±1. */
 export interface OpenedTake {
@@ -41,7 +42,7 @@ export async function openTake(
     throw new Refusal(file, `the file could not be fetched (${wordsOf(error)})`, 'a file that can still be opened');
   });
   signal.throwIfAborted();
-  const sound = await readSound(new Uint8Array(bytes)).catch((error: unknown) => {
+  const sound = await decodeSound(new Uint8Array(bytes)).catch((error: unknown) => {
     if (error instanceof SoundFileError) throw new Refusal(file, error.found, error.expected);
     throw error;
   });
@@ -51,6 +52,8 @@ export async function openTake(
     mono.how === 'only'
       ? []
       : [{ code: mono.how === 'mixed' ? 'channels-mixed' : 'channel-chosen', message: mono.reason }];
+  const lossy = lossyWords(sound);
+  if (lossy) warnings.push({ code: 'lossy', message: lossy });
   const { sampleRate, channels } = sound;
   const source = { file, sampleRate, channels: channels.length, durationSeconds: mono.samples.length / sampleRate };
   // A copy only if the decoder handed out shared memory, which cannot be transferred.

@@ -38,7 +38,9 @@ interface Heard {
 export function analyseCommand(finish: (exitCode: number) => void): Command {
   return new Command('analyse')
     .summary('list what was heard in recordings')
-    .description('Hears the strokes in recordings (WAV, FLAC or Ogg Vorbis) and lists note by note how they repeat.')
+    .description(
+      'Hears the strokes in recordings (WAV, FLAC, Ogg Vorbis, Ogg Opus or MP3) and lists note by note how they repeat.',
+    )
     .argument('[file...]', 'recordings; - reads one from standard input')
     .option('--json', 'write the analysis document (evenfall.analysis/1), full precision')
     .option('--strokes', 'add a line for each stroke to the table')

@@ -6,18 +6,18 @@
  */
 
 import { readFile, stat } from 'node:fs/promises';
-import { SoundFileError, readSound, toMono } from '../soundfiles/index.ts';
+import { READABLE, SoundFileError, browserSound, lossyWords, readSound, toMono } from '../soundfiles/index.ts';
+import type { Sound } from '../soundfiles/index.ts';
 import type { Source, Warning } from '../analysis/document.ts';
 import { systemCode } from './refusal.ts';
 
 export const STANDARD_INPUT = '-';
-const RECORDING = 'a WAV, FLAC or Ogg Vorbis recording';
 
 export interface Recording {
   /** Mono. */
   readonly samples: Float32Array;
   readonly source: Source;
-  /** What became of the other channels, if there were any. */
+  /** What became of the other channels, if there were any, and what compression did to the sound. */
   readonly warnings: readonly Warning[];
 }
 
@@ -26,12 +26,14 @@ export interface Recording {
  * @throws SoundFileError for everything that keeps it from being read: no such file, a folder, no permission, damage.
  */
 export async function readRecording(name: string): Promise<Recording> {
-  const sound = await readSound(name === STANDARD_INPUT ? await standardInput() : await fileBytes(name));
+  const sound = await decoded(name === STANDARD_INPUT ? await standardInput() : await fileBytes(name));
   const mono = toMono(sound);
   const channels = sound.channels.length;
   const durationSeconds = mono.samples.length / sound.sampleRate;
   const warnings: Warning[] =
     channels > 1 ? [{ code: mono.how === 'mixed' ? 'channels-mixed' : 'channel-chosen', message: mono.reason }] : [];
+  const lossy = lossyWords(sound);
+  if (lossy) warnings.push({ code: 'lossy', message: lossy });
   return {
     samples: mono.samples,
     source: { file: name, sampleRate: sound.sampleRate, channels, durationSeconds },
@@ -39,13 +41,28 @@ export async function readRecording(name: string): Promise<Recording> {
   };
 }
 
+/** As `readSound`; what only a browser decodes is refused with that way out. */
+async function decoded(bytes: Uint8Array): Promise<Sound> {
+  try {
+    return await readSound(bytes);
+  } catch (error) {
+    const foreign = error instanceof SoundFileError && error.code === 'unsupported' ? browserSound(bytes) : null;
+    if (!foreign) throw error;
+    throw new SoundFileError(
+      'unsupported',
+      `${foreign.name}, which the command line cannot decode`,
+      `${READABLE}: export it as WAV or FLAC, or open it in the page, where the browser decodes it`,
+    );
+  }
+}
+
 async function fileBytes(name: string): Promise<Uint8Array> {
   try {
     const entry = await stat(name);
-    if (entry.isDirectory()) throw new SoundFileError('unreadable', 'a folder', RECORDING);
+    if (entry.isDirectory()) throw new SoundFileError('unreadable', 'a folder', READABLE);
     // A disk or terminal would never end; a pipe (as a shell makes it) does.
     if (entry.isCharacterDevice() || entry.isBlockDevice()) {
-      throw new SoundFileError('unreadable', 'a device', RECORDING);
+      throw new SoundFileError('unreadable', 'a device', READABLE);
     }
     return await readFile(name);
   } catch (error) {
@@ -55,7 +72,7 @@ async function fileBytes(name: string): Promise<Uint8Array> {
 
 async function standardInput(): Promise<Uint8Array> {
   if (process.stdin.isTTY) {
-    throw new SoundFileError('unreadable', 'a terminal', `${RECORDING}, piped in`);
+    throw new SoundFileError('unreadable', 'a terminal', `${READABLE}, piped in`);
   }
   const pieces: Uint8Array[] = [];
   try {
@@ -70,15 +87,15 @@ function unreadable(error: unknown): SoundFileError {
   switch (systemCode(error)) {
     case 'ENOENT':
     case 'ENOTDIR':
-      return new SoundFileError('not-found', 'no such file', RECORDING);
+      return new SoundFileError('not-found', 'no such file', READABLE);
     case 'EACCES':
     case 'EPERM':
       return new SoundFileError('unreadable', 'no permission to read it', 'a recording that may be read');
     case 'EISDIR':
-      return new SoundFileError('unreadable', 'a folder', RECORDING);
+      return new SoundFileError('unreadable', 'a folder', READABLE);
     case null:
       throw error;
     default:
-      return new SoundFileError('unreadable', `a file that cannot be read (${(error as Error).message})`, RECORDING);
+      return new SoundFileError('unreadable', `a file that cannot be read (${(error as Error).message})`, READABLE);
   }
 }

@@ -19,7 +19,7 @@ export const HIGHEST_RATE: Hertz = 96_000;
 const LARGEST_SAMPLE = 2 ** 31;
 
 /** What a refusal of foreign content names as expected. */
-export const READABLE = 'a WAV, FLAC or Ogg Vorbis recording';
+export const READABLE = 'a WAV, FLAC, Ogg Vorbis, Ogg Opus or MP3 recording';
 
 /**
  * Refuses a sample rate outside {@link LOWEST_RATE} to {@link HIGHEST_RATE}.

@@ -45,7 +45,7 @@ export async function readFlac(bytes: Uint8Array, at: number): Promise<Sound> {
   }
   if (length === 0) throw new SoundFileError('empty', 'a FLAC file without any samples', 'recorded sound');
   try {
-    return { sampleRate: info.sampleRate, channels: await decode(frames, length, info) };
+    return { sampleRate: info.sampleRate, channels: await decode(frames, length, info), lossy: null };
   } catch (error) {
     if (error instanceof SoundFileError) throw error;
     throw undecodable(error instanceof Error ? error.message : String(error));

@@ -9,8 +9,8 @@
  * CRC-16 with polynomial 0x8005); both unreflected, initial value 0.
  */
 
-import { spells } from './checks.ts';
 import { SoundFileError } from './sound.ts';
+import { beforeTags } from './tags.ts';
 
 /** The STREAMINFO block. */
 export interface FlacInfo {
@@ -110,7 +110,7 @@ function cutInMetadata(bytes: Uint8Array): SoundFileError {
  * beside the frames before it. An ID3v1 or APE tag at the end of the file is passed over.
  */
 export function readFlacFrames(bytes: Uint8Array, info: FlacInfo): FlacFrames {
-  const end = endOfSound(bytes, info.framesAt);
+  const end = beforeTags(bytes, info.framesAt);
   const frames: FlacFrame[] = [];
   let length = 0;
   let at = info.framesAt;
@@ -139,19 +139,6 @@ export function readFlacFrames(bytes: Uint8Array, info: FlacInfo): FlacFrames {
     at = next;
   }
   return { frames, length, fault: null };
-}
-
-function endOfSound(bytes: Uint8Array, from: number): number {
-  const id3 = bytes.length - 128;
-  let end = id3 >= from && spells(bytes, id3, 'TAG') ? id3 : bytes.length;
-  const ape = end - 32;
-  if (ape >= from && spells(bytes, ape, 'APETAGEX')) {
-    const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
-    const size = view.getUint32(ape + 12, true);
-    const headed = (view.getUint32(ape + 20, true) & 0x8000_0000) !== 0;
-    end = Math.max(from, end - size - (headed ? 32 : 0));
-  }
-  return end;
 }
 
 /** Where the frame at `at` ends, or null if nowhere. */

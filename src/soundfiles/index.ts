@@ -2,7 +2,10 @@
  * Sound files: reading and writing, and one channel out of several. What other rooms may use of this one.
  */
 
-export { HIGHEST_RATE, LOWEST_RATE } from './checks.ts';
+export { browserSound, cutBrowserSound } from './browserSound.ts';
+export type { BrowserSound } from './browserSound.ts';
+export { HIGHEST_RATE, LOWEST_RATE, READABLE, checkRate, checkSamples } from './checks.ts';
+export { lossyWords } from './lossy.ts';
 export { toMono } from './mono.ts';
 export type { Mono } from './mono.ts';
 export { readSound } from './read.ts';

@@ -53,7 +53,7 @@ interface Candidate {
  *   channel, or with `null` the mean of all. Left out, the rules decide.
  * @throws RangeError if the sound has no channels or no samples, or no channel `keepTo`.
  */
-export function toMono(sound: Sound, keepTo?: number | null): Mono {
+export function toMono(sound: Pick<Sound, 'sampleRate' | 'channels'>, keepTo?: number | null): Mono {
   const { channels, sampleRate } = sound;
   if (channels.length === 0 || channels[0].length === 0) {
     throw new RangeError('a sound without samples; expected at least one channel with at least one sample');

@@ -118,7 +118,7 @@ export function readOggPages(bytes: Uint8Array): OggStream {
 }
 
 function severalStreams(): SoundFileError {
-  return new SoundFileError('unsupported', 'an Ogg file with several streams', 'an Ogg file with one Vorbis stream');
+  return new SoundFileError('unsupported', 'an Ogg file with several streams', 'an Ogg file with one stream');
 }
 
 /** Cuts a page's body into packets: a lacing value below 255 ends one (RFC 3533, section 5). */

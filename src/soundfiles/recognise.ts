@@ -2,15 +2,17 @@
  * What a file is, told from its content; its name is never asked.
  *
  * Sources: the formats' own specifications for their first bytes (RIFF, RFC 9639 for FLAC, RFC 3533 for Ogg, ISO
- * 14496-12 for `ftyp`, RFC 8794 for EBML, ISO 11172-3 for MPEG sound frames, ID3v2.4); the rest is common practice.
+ * 11172-3 for MPEG sound frames, ID3v2.4); the rest is common practice.
  */
 
+import { browserSound } from './browserSound.ts';
 import { READABLE, fourCharacters, spells } from './checks.ts';
 import { SoundFileError } from './sound.ts';
+import { afterTags } from './tags.ts';
 
-/** A format that can be read, and where it begins in the file (after an ID3 tag, for FLAC). */
+/** A format that can be read, and where it begins in the file (behind an ID3 tag, for FLAC and MP3). */
 export interface Recognised {
-  readonly format: 'wav' | 'flac' | 'ogg';
+  readonly format: 'wav' | 'flac' | 'ogg' | 'mp3';
   readonly at: number;
 }
 
@@ -25,7 +27,6 @@ const OTHER_SOUND: readonly Known[] = [
   [0, '#!AMR', 'an AMR voice recording'],
   [0, 'ADIF', 'an AAC sound file'],
   [0, '\x30\x26\xb2\x75\x8e\x66\xcf\x11', 'a Windows Media file'],
-  [0, '\x1a\x45\xdf\xa3', 'a WebM or Matroska file'],
 ];
 
 /** What holds no recorded sound. */
@@ -51,13 +52,17 @@ export function recognise(bytes: Uint8Array): Recognised {
   if (bytes.length === 0) throw new SoundFileError('empty', 'an empty file', READABLE);
   if (['RIFF', 'RIFX', 'RF64', 'BW64'].some((id) => spells(bytes, 0, id))) return recogniseRiff(bytes);
   if (spells(bytes, 0, 'OggS')) return { format: 'ogg', at: 0 };
-  const at = afterId3(bytes);
+  const at = afterTags(bytes);
   if (spells(bytes, at, 'fLaC')) return { format: 'flac', at };
   if (bytes.length < 12) {
     throw new SoundFileError('not-audio', `a file of only ${bytes.length} bytes`, READABLE);
   }
-  const sound = otherSound(bytes, at);
+  const mpeg = mpegSound(bytes, at);
+  if (mpeg === 'mp3') return { format: 'mp3', at };
+  const sound = otherSound(bytes) ?? mpeg;
   if (sound) throw new SoundFileError('unsupported', sound, READABLE);
+  // What else bears such a tag is not in use; the reader says what is missing behind it.
+  if (spells(bytes, 0, 'ID3')) return { format: 'mp3', at };
   throw new SoundFileError('not-audio', noSound(bytes), READABLE);
 }
 
@@ -71,36 +76,21 @@ function recogniseRiff(bytes: Uint8Array): Recognised {
   throw new SoundFileError('not-audio', inside === 'WEBP' ? 'a WebP picture' : `a RIFF file of "${inside}"`, READABLE);
 }
 
-/** Where the content begins after an ID3v2 tag (its size is written in four bytes of seven bits), else 0. */
-function afterId3(bytes: Uint8Array): number {
-  if (!spells(bytes, 0, 'ID3') || bytes.length < 10) return 0;
-  const size = bytes.subarray(6, 10).reduce((sum, byte) => (sum << 7) | (byte & 0x7f), 0);
-  const footer = bytes[5] & 0x10 ? 10 : 0;
-  return 10 + size + footer;
-}
-
-function otherSound(bytes: Uint8Array, contentAt: number): string | null {
+function otherSound(bytes: Uint8Array): string | null {
   if (spells(bytes, 0, 'FORM') && (spells(bytes, 8, 'AIFF') || spells(bytes, 8, 'AIFC'))) return 'an AIFF sound file';
-  if (spells(bytes, 4, 'ftyp')) {
-    const brand = fourCharacters(bytes, 8).trim();
-    if (brand === 'M4A' || brand === 'M4B') return 'an M4A (AAC or ALAC) sound file';
-    return `an MP4 or QuickTime file (brand "${brand}")`;
-  }
-  const known = OTHER_SOUND.find(([at, text]) => spells(bytes, at, text));
-  if (known) return known[2];
-  if (spells(bytes, 0, 'ID3')) return 'an MP3 sound file (ID3 tag)';
-  return mpegSound(bytes, contentAt);
+  const foreign = browserSound(bytes);
+  if (foreign) return foreign.name;
+  return OTHER_SOUND.find(([at, text]) => spells(bytes, at, text))?.[2] ?? null;
 }
 
-/** MPEG sound without a container: sync word and fields that are not among the reserved ones. */
-function mpegSound(bytes: Uint8Array, at: number): string | null {
+/** MPEG sound without a container: sync word and fields that are not among the reserved ones. Layer III is `mp3`. */
+function mpegSound(bytes: Uint8Array, at: number): 'mp3' | string | null {
   if (bytes[at] !== 0xff || (bytes[at + 1] & 0xe0) !== 0xe0) return null;
   const layer = (bytes[at + 1] >> 1) & 3;
-  if (layer === 0) return (bytes[at + 1] & 0xf6) === 0xf0 ? 'an AAC sound file (ADTS)' : null;
   const version = (bytes[at + 1] >> 3) & 3;
   const plausible = version !== 1 && bytes[at + 2] >> 4 !== 15 && ((bytes[at + 2] >> 2) & 3) !== 3;
-  if (!plausible) return null;
-  return layer === 1 ? 'an MP3 sound file' : `an MPEG layer ${layer === 3 ? 'I' : 'II'} sound file`;
+  if (layer === 0 || !plausible) return null;
+  return layer === 1 ? 'mp3' : `an MPEG layer ${layer === 3 ? 'I' : 'II'} sound file`;
 }
 
 function noSound(bytes: Uint8Array): string {

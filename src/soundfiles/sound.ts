@@ -8,6 +8,16 @@ export interface Sound {
   readonly sampleRate: Hertz;
   /** One array per channel, all of the same length, samples nominally within ±1. */
   readonly channels: readonly Float32Array[];
+  /** How the sound was compressed with loss; null for sound as it was recorded. */
+  readonly lossy: Lossy | null;
+}
+
+/** Compression that changes the sound. */
+export interface Lossy {
+  /** Its name for a person: `MP3`. */
+  readonly codec: string;
+  /** Whether the first sample is the first that was compressed; else silence of the encoder stands before it. */
+  readonly startKnown: boolean;
 }
 
 export const SOUND_ERROR_CODES = [

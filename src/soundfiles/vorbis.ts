@@ -9,20 +9,11 @@
  */
 
 import { OggVorbisDecoder } from '@wasm-audio-decoders/ogg-vorbis';
-import { READABLE, checkRate, secondsInWords, spells } from './checks.ts';
-import { readOggPages } from './oggPages.ts';
-import type { OggPage } from './oggPages.ts';
+import { checkRate, secondsInWords, spells } from './checks.ts';
+import type { OggPage, OggStream } from './oggPages.ts';
+import { cutPieces } from './pieces.ts';
 import { SoundFileError } from './sound.ts';
 import type { Sound } from './sound.ts';
-
-/** Other content that is known to come in Ogg, by the beginning of its first packet. */
-const OTHER_CONTENT: readonly (readonly [string, string])[] = [
-  ['OpusHead', 'Opus'],
-  ['Speex   ', 'Speex'],
-  ['\x7fFLAC', 'FLAC inside Ogg'],
-  ['\x80theora', 'a Theora film'],
-  ['fishead\0', 'several streams (Skeleton)'],
-];
 
 /** Pages decoded at once: some seconds of sound, so that the pieces held twice in memory stay small. */
 const PAGES_AT_ONCE = 32;
@@ -30,17 +21,15 @@ const PAGES_AT_ONCE = 32;
 type DecoderPage = Parameters<OggVorbisDecoder['decodeOggPages']>[0][number];
 
 /**
- * Reads an Ogg Vorbis file.
+ * Reads the pages of a Vorbis stream.
  *
- * @param bytes - the whole file, beginning with `OggS`.
- * @throws SoundFileError `unsupported` (other content than one Vorbis stream), `bad-header`, `bad-rate`, `empty`,
- *   `truncated` (seconds found are named), `damaged`.
+ * @param stream - at least one page, the first of which begins with a Vorbis identification header.
+ * @throws SoundFileError `bad-header`, `bad-rate`, `empty`, `truncated` (seconds found are named), `damaged`.
  */
-export async function readVorbis(bytes: Uint8Array): Promise<Sound> {
-  const { pages, fault } = readOggPages(bytes);
-  const sampleRate = pages.length > 0 ? checkFirstPacket(pages[0].packets[0] ?? pages[0].body) : 0;
+export async function readVorbis({ pages, fault }: OggStream): Promise<Sound> {
+  const sampleRate = checkFirstPacket(pages[0].packets[0] ?? pages[0].body);
   if (fault) {
-    const seconds = sampleRate > 0 ? (pages.at(-1)?.granule ?? 0) / sampleRate : 0;
+    const seconds = (pages.at(-1)?.granule ?? 0) / sampleRate;
     throw new SoundFileError(
       fault.code,
       `after ${secondsInWords(seconds)} of sound, ${fault.found}`,
@@ -49,7 +38,8 @@ export async function readVorbis(bytes: Uint8Array): Promise<Sound> {
   }
   const sound = sortPackets(pages);
   try {
-    return { sampleRate, channels: await decode(pages[0], sound) };
+    const channels = await decode(pages[0], sound);
+    return { sampleRate, channels, lossy: { codec: 'Vorbis', startKnown: true } };
   } catch (error) {
     if (error instanceof SoundFileError) throw error;
     throw undecodable(error instanceof Error ? error.message : String(error));
@@ -62,11 +52,6 @@ function undecodable(reason: string): SoundFileError {
 
 /** Checks the identification header (Vorbis I, 4.2.2) and returns the sample rate. */
 function checkFirstPacket(packet: Uint8Array): number {
-  const other = OTHER_CONTENT.find(([beginning]) => spells(packet, 0, beginning));
-  if (other) throw new SoundFileError('unsupported', `an Ogg file with ${other[1]}`, READABLE);
-  if (!spells(packet, 0, '\x01vorbis')) {
-    throw new SoundFileError('unsupported', 'an Ogg file with unknown content', READABLE);
-  }
   const view = new DataView(packet.buffer, packet.byteOffset, packet.byteLength);
   if (packet.length < 30 || view.getUint32(7, true) !== 0 || (packet[29] & 1) === 0) {
     throw new SoundFileError('bad-header', 'a Vorbis header of unknown form', 'Vorbis I, version 0');
@@ -141,7 +126,7 @@ async function decode(first: OggPage, sound: SoundPackets): Promise<Float32Array
   }
   if (span.length === 0) throw new SoundFileError('empty', 'a Vorbis stream of zero length', 'recorded sound');
   return Array.from({ length: first.body[11] }, (_, channel) =>
-    cut(
+    cutPieces(
       pieces.map((piece) => piece[channel]),
       span.skipped,
       span.length,
@@ -160,18 +145,6 @@ function streamSpan(pages: readonly SoundPage[], opening: number, framesInOpenin
   if (opening === pages.length) return { skipped: 0, length: Math.min(first, framesInOpening) };
   const offset = first - framesInOpening;
   return { skipped: Math.max(0, -offset), length: end - Math.max(0, offset) };
-}
-
-function cut(pieces: readonly Float32Array[], skipped: number, length: number): Float32Array {
-  const samples = new Float32Array(length);
-  let at = -skipped;
-  for (const piece of pieces) {
-    const from = Math.max(0, -at);
-    const to = Math.min(piece.length, length - at);
-    if (to > from) samples.set(piece.subarray(from, to), at + from);
-    at += piece.length;
-  }
-  return samples;
 }
 
 /** A page in the decoder's terms: it reads the body (first page only), the packets, and the setup header beside them. */

@@ -184,7 +184,8 @@ function readData(
   }
   const frames = Math.floor(size / frameBytes);
   if (frames === 0) throw new SoundFileError('empty', 'a WAV file without any samples', 'recorded sound');
-  return { sampleRate: format.sampleRate, channels: samplesOf(view, chunk.at, frames, format, littleEndian) };
+  const channels = samplesOf(view, chunk.at, frames, format, littleEndian);
+  return { sampleRate: format.sampleRate, channels, lossy: null };
 }
 
 /**

@@ -1,7 +1,8 @@
 /**
  * The meter: how well strokes are found, timed and named, on recordings spliced from real tones.
  *
- *   npm run accuracy                        the tables, about ten minutes
+ *   npm run accuracy                        the tables, about fifteen minutes; that of lossy codecs needs their encoders
+ *                                           (Debian: lame, opus-tools, ffmpeg) and names those that are missing
  *   npm run accuracy -- --quick             every third sampled key, no general-purpose tools
  *   npm run accuracy -- --markdown          the same, and puts the main figures into README.md
  *   npm run accuracy -- --recordings DIR    also on other recordings of single strokes
@@ -14,6 +15,8 @@ import { readFile, writeFile } from 'node:fs/promises';
 import { parseArgs } from 'node:util';
 import { aubioPresent } from './aubio.ts';
 import { seedOf } from './chance.ts';
+import { CODEC_KEYS } from './codecs.ts';
+import { codecTable } from './codecSections.ts';
 import { ALL_KEYS, COMPASS, DETUNINGS, faults, type Condition } from './conditions.ts';
 import { folderPianos } from './folder.ts';
 import { spliced, untouched } from './folderSections.ts';
@@ -81,6 +84,8 @@ const names = [...(await ownNames()), ...(withTools ? await toolNames() : [])];
 show(naming(names));
 const beside = withTools ? await peerRows() : [];
 if (withTools) show(peers(beside, keys.length));
+
+show(await codecTable(options.quick ? CODEC_KEYS.filter((_, i) => i % 4 === 1) : CODEC_KEYS));
 
 if (options.recordings) {
   for (const folder of await folderPianos(options.recordings)) {

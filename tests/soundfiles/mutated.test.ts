@@ -6,11 +6,11 @@
 import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest';
 import { SOUND_ERROR_CODES, SoundFileError, readSound, writeWav } from '../../src/soundfiles/index.ts';
 import { RandomStream } from '../../src/synthesis/random.ts';
-import { fixture, packageFile, strokes } from './material.ts';
+import { fixture, packageFile, placesOf, strokes } from './material.ts';
 import { DAMAGES, SEALED_DAMAGES } from './mutation.ts';
 import type { Damage } from './mutation.ts';
 
-const FILES_IN_ALL = 360;
+const FILES_IN_ALL = 600;
 /** A guard against hanging, far above what any of these files takes (under 30 ms). */
 const HANG_SECONDS = 5;
 
@@ -23,12 +23,23 @@ const materials: readonly { name: string; whole: Uint8Array; damages: readonly (
   { name: 'FLAC, 16 bits', whole: fixture('strokes16.flac'), damages: sealedToo('flac') },
   { name: 'FLAC, 24 bits', whole: fixture('strokes24.flac'), damages: sealedToo('flac') },
   { name: 'Ogg Vorbis', whole: packageFile('piano-release', 'rel42.ogg'), damages: sealedToo('ogg') },
+  { name: 'MP3', whole: fixture('lame.mp3'), damages: sealedToo('mp3') },
+  { name: 'MP3, protected, without seal', whole: sealBroken(), damages: sealedToo('mp3') },
+  { name: 'MP3, without tag', whole: fixture('lame-untagged.mp3'), damages: sealedToo('mp3') },
+  { name: 'Ogg Opus', whole: fixture('opusenc.opus'), damages: sealedToo('ogg') },
 ];
 
 /** Damage under true checksums is the only kind that comes as far as the decoders: half of all. */
-function sealedToo(format: 'ogg' | 'flac') {
+function sealedToo(format: keyof typeof SEALED_DAMAGES) {
   const sealed = ['under a true checksum', SEALED_DAMAGES[format]] as const;
   return damages.flatMap((damage) => [damage, sealed]);
+}
+
+/** A tag whose own checksum is wrong is not believed in what it says of the whole stream's. */
+function sealBroken(): Uint8Array {
+  const bytes = fixture('lame-protected.mp3').slice();
+  bytes[placesOf(bytes, 'LAME3.100')[0] + 35] ^= 1;
+  return bytes;
 }
 
 describe('damaged files', () => {

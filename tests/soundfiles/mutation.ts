@@ -5,7 +5,7 @@
 
 import { readFlacFrames, readFlacInfo } from '../../src/soundfiles/flacFrames.ts';
 import type { RandomStream } from '../../src/synthesis/random.ts';
-import { joined, number, placesOf, sealPage } from './material.ts';
+import { joined, mp3Bounds, number, placesOf, sealPage } from './material.ts';
 
 /** One kind of damage: new bytes from whole ones, which stay as they are. */
 export type Damage = (bytes: Uint8Array, random: RandomStream) => Uint8Array;
@@ -86,6 +86,14 @@ function sealedFrame(bytes: Uint8Array, random: RandomStream): Uint8Array {
   return copy;
 }
 
+/** MP3: bits turned in the coded spectrum of one frame, which no checksum of its own covers. */
+function spectrum(bytes: Uint8Array, random: RandomStream): Uint8Array {
+  const bounds = mp3Bounds(bytes);
+  const frame = 1 + below(random, bounds.length - 2);
+  // Behind the longest head: four bytes of header, two of checksum, 32 of side information.
+  return flips(bytes, random, bounds[frame] + 38, bounds[frame + 1]);
+}
+
 /** Damage that fits every file. */
 export const DAMAGES: Readonly<Record<string, Damage>> = {
   flips: (bytes, random) => flips(bytes, random),
@@ -100,4 +108,8 @@ export const DAMAGES: Readonly<Record<string, Damage>> = {
 };
 
 /** Damage under a true checksum, by the format that has one. */
-export const SEALED_DAMAGES: Readonly<Record<'ogg' | 'flac', Damage>> = { ogg: sealedPage, flac: sealedFrame };
+export const SEALED_DAMAGES: Readonly<Record<'ogg' | 'flac' | 'mp3', Damage>> = {
+  ogg: sealedPage,
+  flac: sealedFrame,
+  mp3: spectrum,
+};

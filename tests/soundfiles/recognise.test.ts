@@ -7,14 +7,17 @@ const rest = new Uint8Array(400).fill(7);
 
 describe('what a file is', () => {
   it('refuses an empty file', async () => {
-    await refused(new Uint8Array(0), 'empty', /empty file; expected a WAV, FLAC or Ogg Vorbis recording/);
+    await refused(
+      new Uint8Array(0),
+      'empty',
+      /empty file; expected a WAV, FLAC, Ogg Vorbis, Ogg Opus or MP3 recording/,
+    );
   });
 
   it.each([
-    ['an MP3 sound file', [0xff, 0xfb, 0x90, 0x64]],
-    ['an MP3 sound file', latin('ID3\x04\0\0\0\0\0\x0a')],
     ['an MPEG layer II sound file', [0xff, 0xfd, 0x90, 0x64]],
     ['an AAC sound file', [0xff, 0xf1, 0x50, 0x80]],
+    ['an AAC sound file', joined(latin('ID3\x04\0\0\0\0\0\x01'), [0, 0xff, 0xf1, 0x50, 0x80])],
     ['an M4A', latin('\0\0\0\x20ftypM4A \0\0\0\0')],
     ['an MP4 or QuickTime file', latin('\0\0\0\x20ftypisom\0\0\0\0')],
     ['an AIFF sound file', latin('FORM\0\0\x10\0AIFF')],

@@ -114,7 +114,6 @@ describe('Ogg Vorbis', () => {
   });
 
   it.each([
-    ['OpusHead\x01\x02', /Opus/],
     ['Speex   1.2', /Speex/],
     ['\x7fFLAC\x01\x00', /FLAC inside Ogg/],
     ['\x80theora', /Theora/],
