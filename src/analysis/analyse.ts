@@ -6,7 +6,7 @@ import { keyName } from '../piano/keys.ts';
 import { measureNote } from '../steadiness/measures.ts';
 import { plainVerdict } from '../steadiness/verdict.ts';
 import { hear } from '../strokes/hear.ts';
-import type { Stroke } from '../strokes/types.ts';
+import { NO_TAKE_DOUBTS, type Stroke } from '../strokes/types.ts';
 import type { MidiNote } from '../units.ts';
 import {
   ANALYSIS_SCHEMA,
@@ -46,6 +46,10 @@ export function analyse(samples: Float32Array, source: Source, options: AnalyseO
   };
 }
 
+function isOfTake({ doubt }: Stroke): boolean {
+  return !NO_TAKE_DOUBTS.some((reason) => doubt.includes(reason));
+}
+
 function notesOf(strokes: readonly Stroke[]): NoteResult[] {
   const byNote = new Map<MidiNote, Stroke[]>();
   for (const stroke of strokes) {
@@ -57,7 +61,8 @@ function notesOf(strokes: readonly Stroke[]): NoteResult[] {
   return [...byNote.entries()]
     .sort(([a], [b]) => a - b)
     .map(([midi, own]) => {
-      const { verdict, score, findings } = plainVerdict(own);
+      // What may be no take is listed and measured, but nothing is concluded from it.
+      const { verdict, score, findings } = plainVerdict(own.filter(isOfTake));
       return {
         midi,
         name: keyName(midi),
