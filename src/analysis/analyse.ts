@@ -36,7 +36,7 @@ export function analyse(samples: Float32Array, source: Source, options: AnalyseO
     schema: ANALYSIS_SCHEMA,
     analysisVersion: ANALYSIS_VERSION,
     source,
-    warnings: [...(options.warnings ?? []), ...warningsOf(samples, source.sampleRate, strokes, heard.room)],
+    warnings: [...(options.warnings ?? []), ...warningsOf(samples, source.sampleRate, heard)],
     hand: { scalePercent: null, slopePerDb: null, slipRate: null, baseFailureRate: null, reference: 'none', notes: 0 },
     expectedFalseUnstable: null,
     takes: heard.takes.map((take) => take.take),

@@ -26,6 +26,10 @@ export const WARNING_CODES = [
   'short-note',
   'offset',
   'unnamed-strokes',
+  'speech',
+  'other-instrument',
+  'knocks',
+  'chord',
 ] as const;
 export type WarningCode = (typeof WARNING_CODES)[number];
 

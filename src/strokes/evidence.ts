@@ -60,7 +60,8 @@ const over = (value: number, limit: number, tolerance: number): number => Math.m
 /** How far a group named `midi` lies from struck strings, in tolerances: 0 for none. */
 export function distanceFromString(shape: GroupShape, midi: MidiNote): number {
   const { swell, climb, stiff, stiffness, steady, first, upper, strongest, partials, strange, fall, duration } = shape;
-  const always = over(swell, 2, 1.5) + over(climb, 0.065, 0.03) + (duration < SHORT ? 0.5 : 0);
+  // Strings that beat swell a little, late: the two say the same and count once.
+  const always = Math.max(over(swell, 3, 1.5), over(climb, 0.09, 0.03)) + (duration < SHORT ? 0.5 : 0);
   if (midi >= TREBLE_FROM) {
     return (
       always +
@@ -71,7 +72,7 @@ export function distanceFromString(shape: GroupShape, midi: MidiNote): number {
       (midi < TOP_FROM && partials >= 3 ? over(-stiff, 0, 0.08) : 0)
     );
   }
-  const least = midi < 36 ? 5 : midi < 72 ? 6 : 4;
+  const least = midi < 36 ? 5 : midi < 60 ? 6 : midi < 72 ? 4 : 3;
   return (
     always +
     over(-stiff, -0.1, 0.04) +

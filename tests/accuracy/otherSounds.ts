@@ -51,7 +51,7 @@ export function activeLevel(samples: Float32Array): number {
   return Math.sqrt(active.reduce((sum, level) => sum + level * level, 0) / Math.max(1, active.length));
 }
 
-const VOICES: Readonly<Record<Half, readonly Voice[]>> = {
+export const VOICES: Readonly<Record<Half, readonly Voice[]>> = {
   chosen: [
     { voice: 'en-gb+m3', speed: 140, pitch: 40 },
     { voice: 'en-us+f2', speed: 175, pitch: 60 },
