@@ -14,6 +14,8 @@ import type { Warning } from './document.ts';
 const LEAST_SOUNDS = 4;
 /** Of talk and instruments together, a kind must make this share. */
 const LEAST_SHARE = 0.25;
+/** From here up a loose tone may be metal. */
+const RINGING_FROM: MidiNote = 90;
 /** Within this of a take, knocks are its own: keys let go, the bench. */
 const OF_TAKE: Seconds = 2;
 /** Within this of a word or a tone, a knock is a part of it. */
@@ -60,15 +62,18 @@ function ofOthers(others: readonly OtherSound[], strokes: readonly Stroke[]): Wa
   const sounded = [...talk, ...tones];
   const far = (at: Seconds, times: readonly Seconds[], by: Seconds): boolean =>
     times.every((time) => Math.abs(time - at) > by);
-  const sure = strokes.filter(({ doubt }) => !doubt.includes('not-a-take')).map(({ timeSeconds }) => timeSeconds);
-  const loose = strokes.filter(({ doubt }) => doubt.includes('not-a-take') && doubt.includes('other-sound'));
+  // A tool that falls rings like the top of the treble.
+  const isLoose = ({ doubt, midi }: Stroke): boolean =>
+    doubt.includes('not-a-take') && midi !== null && midi >= RINGING_FROM;
+  const loose = strokes.filter(isLoose);
+  const sure = strokes.filter((stroke) => !isLoose(stroke)).map(({ timeSeconds }) => timeSeconds);
   const knocks = [...timesOf('knock'), ...loose.map(({ timeSeconds }) => timeSeconds)].filter(
     (at) => far(at, sure, OF_TAKE) && far(at, sounded, OF_SOUND),
   );
   if (knocks.length >= LEAST_SOUNDS) {
     warnings.push({
       code: 'knocks',
-      message: `${knocks.length} knocks, steps or other noises without a tone are heard ${when(knocks)}: nothing of them was taken for strokes. Keep still while strokes are played.`,
+      message: `${knocks.length} knocks, steps or other noises are heard ${when(knocks)}: nothing of them was taken for strokes. Keep still while strokes are played.`,
     });
   }
   return warnings;
@@ -98,8 +103,9 @@ function ofUncertainNames(strokes: readonly Stroke[]): Warning[] {
 
 function ofShortNotes(strokes: readonly Stroke[]): Warning[] {
   const byNote = new Map<MidiNote, Seconds[]>();
-  for (const { midi, kind, timeSeconds } of strokes) {
-    if (midi !== null && kind === 'sounded') byNote.set(midi, [...(byNote.get(midi) ?? []), timeSeconds]);
+  for (const { midi, kind, timeSeconds, doubt } of strokes) {
+    if (midi !== null && kind === 'sounded' && !doubt.includes('other-sound'))
+      byNote.set(midi, [...(byNote.get(midi) ?? []), timeSeconds]);
   }
   const short = [...byNote].filter(([, times]) => times.length < LEAST_STROKES).sort(([a], [b]) => a - b);
   if (short.length === 0) return [];

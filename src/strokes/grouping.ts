@@ -86,17 +86,22 @@ const SHORTEST_WINDOW: Seconds = 0.08;
 /** Longest pause within a take, and the multiple of its own running interval that counts where that is longer. */
 export const TAKE_PAUSE: Seconds = 2.5;
 export const TAKE_PAUSE_INTERVALS = 2.5;
-/** A group this small is taken for what surrounds it, where that is twice as many. */
+/** A group smaller than this is taken for what surrounds it, where that is twice as many; or as many, if it is unlike a string. */
 const FEW = 5;
+const SOME = 10;
 const SURROUNDED: Seconds = 5;
 /** Strokes of a group that are looked at closely. */
 const SHAPES = 5;
 
-/** Groups the events of a recording by note. `tuning` is the piano's own offset in cents, where known. */
+/**
+ * Groups the events of a recording by note. Where the room is `humming`, the hum's own tones stand in every tone: then
+ * nothing that comes often is dropped for its tone, only doubted. `tuning` is the piano's own offset in cents, where known.
+ */
 export function groupEvents(
   pyramid: Pyramid,
   events: readonly StrokeEvent[],
   firstNote: MidiNote | null = null,
+  humming = false,
 ): { groups: Group[]; others: OtherSound[]; tuning: Cents | null } {
   const rate = pyramid.full.rate;
   const end = pyramid.full.samples.length / rate;
@@ -110,7 +115,7 @@ export function groupEvents(
   }));
   const gatherings = gather(pyramid, dropFaint(timed));
   const tuning = nameAll(pyramid, gatherings, firstNote);
-  return { ...merge(pyramid, gatherings), tuning };
+  return { ...merge(pyramid, gatherings, humming), tuning };
 }
 
 function nextAsLoud(events: readonly StrokeEvent[], i: number): StrokeEvent | undefined {
@@ -229,29 +234,34 @@ interface Open {
   weight: number;
 }
 
-function merge(pyramid: Pyramid, gatherings: readonly Gathering[]): { groups: Group[]; others: OtherSound[] } {
+function merge(
+  pyramid: Pyramid,
+  gatherings: readonly Gathering[],
+  humming: boolean,
+): { groups: Group[]; others: OtherSound[] } {
   const others: OtherSound[] = [];
+  const isFar = (distance: number, strokes: number): boolean => distance >= OTHER_FROM && !(humming && strokes >= FEW);
   const tones = gatherings.filter(({ events, named }) => {
     const tone = named !== null && isTone(named, events.length);
     if (!tone) others.push({ kind: 'knock', seconds: events.map(({ seconds }) => seconds) });
     return tone;
   });
-  const open = mergeTones(
-    tones.filter((gathering) => gathering.distance! < OTHER_FROM || hasNamesake(gathering, tones)),
+  const far = tones.filter(
+    (gathering) => isFar(gathering.distance!, gathering.events.length) && !hasNamesake(gathering, tones),
   );
-  const far = tones.filter((gathering) => gathering.distance! >= OTHER_FROM && !hasNamesake(gathering, tones));
+  const open = mergeTones(tones.filter((gathering) => !far.includes(gathering)));
   for (const { events, named } of far) others.push(otherSound(events, shapeOf(pyramid, events, named!)));
 
   const judged = open
     .filter((group) => !open.some((other) => other !== group && isWithin(group, other)))
     .map((group) => ({ group, shape: shapeOf(pyramid, group.hints, group.naming) }))
     .filter(({ group, shape }) => {
-      const isString = distanceOf(shape, group.naming) < OTHER_FROM;
+      const isString = !isFar(distanceOf(shape, group.naming), group.hints.length);
       if (!isString) others.push(otherSound(group.hints, shape));
       return isString;
     });
   const kept = judged.filter(({ group, shape }) => {
-    const lost = isSurrounded(group.hints, others);
+    const lost = isSurrounded(group.hints, distanceOf(shape, group.naming) >= STRING_WITHIN, others);
     if (lost) others.push(otherSound(group.hints, shape));
     return !lost;
   });
@@ -286,15 +296,18 @@ function hasNamesake({ named, events }: Gathering, tones: readonly Gathering[]):
   );
 }
 
-/** A few tones among twice as many sounds that are no strings': they are the same speaker's, or player's. */
-function isSurrounded(hints: readonly TimedEvent[], others: readonly OtherSound[]): boolean {
-  if (hints.length >= FEW) return false;
+/**
+ * A few tones among twice as many sounds that are no strings', or some unlikely ones among as many: they are the same
+ * speaker's, or player's.
+ */
+function isSurrounded(hints: readonly TimedEvent[], unlikely: boolean, others: readonly OtherSound[]): boolean {
+  if (hints.length >= (unlikely ? SOME : FEW)) return false;
   const from = hints[0].seconds - SURROUNDED;
   const to = lastOf({ hints }) + SURROUNDED;
   const around = others
     .filter(({ kind }) => kind !== 'knock')
     .reduce((sum, { seconds }) => sum + seconds.filter((at) => at > from && at < to).length, 0);
-  return around >= 2 * hints.length;
+  return around >= (unlikely ? 1 : 2) * hints.length;
 }
 
 function mergeTones(gatherings: readonly Gathering[]): Open[] {
@@ -349,7 +362,9 @@ function isDoubtful(pyramid: Pyramid, hints: readonly TimedEvent[], { margin, mi
 /** What the tones of the strokes show that have most time to themselves. */
 function shapeOf(pyramid: Pyramid, events: readonly TimedEvent[], { midi, hertz }: Naming): GroupShape {
   const candidate = { midi, firstPartial: hertz, inharmonicity: inharmonicity(midi) };
-  const clearest = [...events].sort((a, b) => clarity(b) - clarity(a)).slice(0, SHAPES);
+  // A tone of a second says more than a loud one of a third.
+  const worthOf = ({ alone, level }: TimedEvent): number => Math.min(alone, 0.9) * 60 + level;
+  const clearest = [...events].sort((a, b) => worthOf(b) - worthOf(a)).slice(0, SHAPES);
   return groupShape(clearest.map(({ seconds, alone }) => toneShape(pyramid, seconds, alone, candidate)))!;
 }
 

@@ -30,7 +30,7 @@ export function hear(samples: Float32Array, sampleRate: Hertz, firstNote: MidiNo
   const pyramid = new Pyramid(samples, sampleRate);
   const room = roomNoise(pyramid);
   if (events.length === 0) return { takes: [], tuning: null, room, others: [] };
-  const { groups, others, tuning } = groupEvents(pyramid, events, firstNote);
+  const { groups, others, tuning } = groupEvents(pyramid, events, firstNote, room?.hum != null);
   const parts = groups.flatMap(splitAtPauses);
   parts.sort((a, b) => a.hints[0].seconds - b.hints[0].seconds);
   const end = samples.length / sampleRate;
