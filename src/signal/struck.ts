@@ -10,7 +10,7 @@
  */
 
 import { centsToRatio, powerToDecibels, type Cents, type Decibels, type Seconds } from '../units.ts';
-import { reliefOf, type Candidate, type Relief } from './pitch.ts';
+import { partial, reliefOf, type Candidate, type Relief } from './pitch.ts';
 import type { Layer, Pyramid } from './pyramid.ts';
 
 /** What one stroke's tone shows. */
@@ -80,8 +80,6 @@ function levelsOf({ samples, rate }: Layer, onset: Seconds, duration: Seconds): 
   });
 }
 
-const place = (first: number, n: number, b: number): number => n * first * Math.sqrt((1 + b * n * n) / (1 + b));
-
 /** Height at a place between bins, straight between them, 0 to 60 dB; what is out of range is 0. */
 function heightAt({ raw, binHertz }: Relief, hertz: number): number {
   const bin = hertz / binHertz;
@@ -90,6 +88,7 @@ function heightAt({ raw, binHertz }: Relief, hertz: number): number {
   return Math.max(0, Math.min(60, raw[low] + (bin - low) * (raw[low + 1] - raw[low])));
 }
 
+/** First partials asked about the one found, cents; stiffness asked, as multiples of the usual: none, and a string's. */
 const SHIFTS: readonly Cents[] = Array.from({ length: 21 }, (_, i) => 3 * (i - 10));
 const HARMONIC = [-0.1, 0, 0.08];
 const STRING = [0.3, 0.4, 0.5, 0.6, 0.75, 0.9, 1.1, 1.35, 1.6, 2, 2.4];
@@ -102,7 +101,7 @@ function stiffnessOf(relief: Relief, { midi, firstPartial, inharmonicity }: Cand
       for (const cents of SHIFTS) {
         const first = firstPartial * centsToRatio(cents);
         let score = 0;
-        for (let n = 1; n <= most; n++) score += heightAt(relief, place(first, n, factor * inharmonicity));
+        for (let n = 1; n <= most; n++) score += heightAt(relief, partial(first, n, factor * inharmonicity));
         if (score > found.score) found = { score, factor, first };
       }
     }
@@ -113,8 +112,8 @@ function stiffnessOf(relief: Relief, { midi, firstPartial, inharmonicity }: Cand
   const { first, factor } = string.score >= harmonic.score ? string : harmonic;
   const b = factor * inharmonicity;
   let partials = 0;
-  for (let n = 1; n <= 10; n++) if (heightAt(relief, place(first, n, b)) >= 12) partials++;
-  const rawAt = (n: number): number => Math.min(60, relief.raw[Math.round(place(first, n, b) / relief.binHertz)] ?? 0);
+  for (let n = 1; n <= 10; n++) if (heightAt(relief, partial(first, n, b)) >= 12) partials++;
+  const rawAt = (n: number): number => Math.min(60, relief.raw[Math.round(partial(first, n, b) / relief.binHertz)] ?? 0);
   return {
     stiff: (string.score - harmonic.score) / Math.max(1, string.score, harmonic.score),
     stiffness: factor,
@@ -131,10 +130,10 @@ const NEAR_BINS = 5;
 const NEAR_SHARE = 0.006;
 
 function strangeShare({ height, binHertz }: Relief, first: number, b: number, most: number): number {
-  const top = Math.min(height.length - 1, Math.round(place(first, most, b) / binHertz) + 4);
+  const top = Math.min(height.length - 1, Math.round(partial(first, most, b) / binHertz) + 4);
   const near = new Uint8Array(top + 1);
   for (let n = 1; n <= most; n++) {
-    const bin = place(first, n, b) / binHertz;
+    const bin = partial(first, n, b) / binHertz;
     const spread = Math.max(NEAR_BINS, bin * NEAR_SHARE);
     for (let k = Math.max(0, Math.floor(bin - spread)); k <= Math.min(top, Math.ceil(bin + spread)); k++) near[k] = 1;
   }
@@ -162,7 +161,7 @@ function steadiness(
   if (frames < 8) return null;
   const lag = Math.min(10, frames >> 1);
   const tops = Array.from({ length: midi < 60 ? 12 : 6 }, (_, i) => {
-    const centre = place(firstPartial, i + 1, inharmonicity) / relief.binHertz;
+    const centre = partial(firstPartial, i + 1, inharmonicity) / relief.binHertz;
     const reach = Math.max(2, centre * 0.015);
     let at = -1;
     for (let k = Math.max(1, Math.floor(centre - reach)); k <= centre + reach && k < relief.raw.length; k++) {

@@ -17,13 +17,10 @@ const HEARD: readonly (readonly [string, string | null])[] = [
   ['de+m5, 130 a minute', 'speech'],
   ['footsteps 1', 'knocks'],
   ['dropped tools 2', null],
-  ['case taps 1', 'knocks'],
   ['key releases', null],
   ['steel guitar, one note again and again', 'other-instrument'],
   ['marimba, one note again and again', 'other-instrument'],
   ['clarinet, one note again and again', 'other-instrument'],
-  ['cello, a tune', 'other-instrument'],
-  ['brush kit', null],
 ];
 
 const judged = (all: readonly OtherSound[], name: string): OtherSound =>
@@ -91,9 +88,7 @@ describe('a take', () => {
   it.each([
     'telephone, 300 to 3400 Hz',
     '12 dB over noise',
-    'hum of 50 Hz, -35 dB',
     'speech at -20 dB',
-    'footsteps at -20 dB',
   ])('is found under trouble: %s', async (name) => {
     const { onsets, names, falseAMinute, sureShare } = await inTrouble(trouble(name), [33, 60], 'judged');
     expect(onsets.fMeasure).toBeGreaterThanOrEqual(0.97);

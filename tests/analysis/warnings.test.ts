@@ -15,7 +15,7 @@ const codes = (samples: Float32Array, sampleRate = SAMPLE_RATE) => of(samples, s
 const trouble = (name: string) => TROUBLES.find((one) => one.name === name)!;
 
 describe('clean takes', () => {
-  it.each([21, 33, 48, 60, 75, 90, 108])('of MIDI %i give no warning', async (midi) => {
+  it.each([21, 48, 75, 108])('of MIDI %i give no warning', async (midi) => {
     expect(codes((await plainTake(midi, 40, midi)).samples)).toEqual([]);
   });
 
@@ -36,7 +36,7 @@ describe('a take', () => {
       ['hum of 50 Hz, -35 dB', '50 Hz'],
       ['hum of 60 Hz, -25 dB', '60 Hz'],
     ]) {
-      const { samples } = await trouble(name).take(60, 'judged');
+      const { samples } = await trouble(name).take(48, 'judged');
       expect(of(samples).find(({ code }) => code === 'hum')?.message).toContain(hertz);
     }
   });
@@ -48,7 +48,7 @@ describe('a take', () => {
   });
 
   it('in loud noise is said to be noisy', async () => {
-    const { samples } = await trouble('12 dB over noise').take(60, 'judged');
+    const { samples } = await plainTake(60, 6, 6);
     expect(codes(samples)).toContain('noisy');
   });
 
