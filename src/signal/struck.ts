@@ -113,7 +113,8 @@ function stiffnessOf(relief: Relief, { midi, firstPartial, inharmonicity }: Cand
   const b = factor * inharmonicity;
   let partials = 0;
   for (let n = 1; n <= 10; n++) if (heightAt(relief, partial(first, n, b)) >= 12) partials++;
-  const rawAt = (n: number): number => Math.min(60, relief.raw[Math.round(partial(first, n, b) / relief.binHertz)] ?? 0);
+  const rawAt = (n: number): number =>
+    Math.min(60, relief.raw[Math.round(partial(first, n, b) / relief.binHertz)] ?? 0);
   return {
     stiff: (string.score - harmonic.score) / Math.max(1, string.score, harmonic.score),
     stiffness: factor,

@@ -85,18 +85,17 @@ describe('a take', () => {
     });
   });
 
-  it.each([
-    'telephone, 300 to 3400 Hz',
-    '12 dB over noise',
-    'speech at -20 dB',
-  ])('is found under trouble: %s', async (name) => {
-    const { onsets, names, falseAMinute, sureShare } = await inTrouble(trouble(name), [33, 60], 'judged');
-    expect(onsets.fMeasure).toBeGreaterThanOrEqual(0.97);
-    expect(names.share).toBe(1);
-    expect(falseAMinute).toBe(0);
-    // Real strokes are not doubted away.
-    expect(sureShare).toBeGreaterThanOrEqual(0.95);
-  });
+  it.each(['telephone, 300 to 3400 Hz', '12 dB over noise', 'speech at -20 dB'])(
+    'is found under trouble: %s',
+    async (name) => {
+      const { onsets, names, falseAMinute, sureShare } = await inTrouble(trouble(name), [33, 60], 'judged');
+      expect(onsets.fMeasure).toBeGreaterThanOrEqual(0.97);
+      expect(names.share).toBe(1);
+      expect(falseAMinute).toBe(0);
+      // Real strokes are not doubted away.
+      expect(sureShare).toBeGreaterThanOrEqual(0.95);
+    },
+  );
 });
 
 describe('a piano that plays chords', () => {
