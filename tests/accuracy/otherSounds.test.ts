@@ -104,5 +104,6 @@ describe('a piano that plays chords', () => {
     expect(document.notes.every(({ verdict }) => verdict === 'insufficient')).toBe(true);
     expect(document.strokes.filter(isUndoubted).length).toBeLessThanOrEqual(1);
     expect(codes(document)).toContain('chord');
+    expect(codes(document)).toContain('unnamed-strokes');
   });
 });
