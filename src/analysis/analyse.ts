@@ -6,6 +6,7 @@ import { keyName } from '../piano/keys.ts';
 import { measureNote, type RecordedStroke } from '../steadiness/measures.ts';
 import { plainVerdict } from '../steadiness/verdict.ts';
 import { hear } from '../strokes/hear.ts';
+import { NO_TAKE_DOUBTS } from '../strokes/types.ts';
 import type { MidiNote } from '../units.ts';
 import {
   ANALYSIS_SCHEMA,
@@ -36,7 +37,7 @@ export function analyse(samples: Float32Array, source: Source, options: AnalyseO
     schema: ANALYSIS_SCHEMA,
     analysisVersion: ANALYSIS_VERSION,
     source,
-    warnings: [...(options.warnings ?? []), ...warningsOf(samples, source.sampleRate, strokes, heard.room)],
+    warnings: [...(options.warnings ?? []), ...warningsOf(samples, source.sampleRate, heard)],
     hand,
     expectedFalseUnstable,
     takes: heard.takes.map((take) => take.take),
@@ -57,6 +58,10 @@ export function judged(
   };
 }
 
+function isOfTake({ doubt }: RecordedStroke): boolean {
+  return !NO_TAKE_DOUBTS.some((reason) => doubt.includes(reason));
+}
+
 function notesOf(strokes: readonly RecordedStroke[]): NoteResult[] {
   const byNote = new Map<MidiNote, RecordedStroke[]>();
   for (const stroke of strokes) {
@@ -68,7 +73,8 @@ function notesOf(strokes: readonly RecordedStroke[]): NoteResult[] {
   return [...byNote.entries()]
     .sort(([a], [b]) => a - b)
     .map(([midi, own]) => {
-      const { verdict, score, findings } = plainVerdict(own);
+      // What may be no take is listed and measured, but nothing is concluded from it.
+      const { verdict, score, findings } = plainVerdict(own.filter(isOfTake));
       return {
         midi,
         name: keyName(midi),

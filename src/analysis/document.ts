@@ -27,6 +27,10 @@ export const WARNING_CODES = [
   'offset',
   'unnamed-strokes',
   'lossy',
+  'speech',
+  'other-instrument',
+  'knocks',
+  'chord',
 ] as const;
 export type WarningCode = (typeof WARNING_CODES)[number];
 

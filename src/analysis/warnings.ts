@@ -3,32 +3,35 @@
  */
 
 import { quantile } from '../statistics/order.ts';
-import type { Stroke } from '../strokes/types.ts';
-import type { RoomNoise } from '../signal/roomNoise.ts';
+import type { Heard } from '../strokes/hear.ts';
 import { amplitudeToDecibels, type Decibels, type Hertz } from '../units.ts';
 import type { Warning } from './document.ts';
+import { findGaps } from './gaps.ts';
+import { clock, soundWarnings, when } from './soundWarnings.ts';
 
 const CLIPPED = 0.999;
 /** A hum below this level is nobody's trouble. */
 const HUM_MATTERS: Decibels = -75;
 const LEAST_SIGNAL_TO_NOISE = 15;
 
-/** Warnings about a mono recording and the strokes found in it. */
-export function warningsOf(
-  samples: Float32Array,
-  sampleRate: Hertz,
-  strokes: readonly Stroke[],
-  room: RoomNoise | null,
-): Warning[] {
+/** Warnings about a mono recording and what was heard in it. */
+export function warningsOf(samples: Float32Array, sampleRate: Hertz, { takes, others, room }: Heard): Warning[] {
   const warnings: Warning[] = [];
+  const strokes = takes.flatMap((take) => take.strokes);
   let peak = 0;
   let clipped = 0;
+  let firstClipped = 0;
+  let lastClipped = 0;
   let sum = 0;
   for (let i = 0; i < samples.length; i++) {
     const x = samples[i];
     const size = Math.abs(x);
     if (size > peak) peak = size;
-    if (size >= CLIPPED) clipped++;
+    if (size >= CLIPPED) {
+      if (clipped === 0) firstClipped = i;
+      lastClipped = i;
+      clipped++;
+    }
     sum += x;
   }
   const offset = samples.length ? sum / samples.length : 0;
@@ -43,7 +46,7 @@ export function warningsOf(
   if (clipped >= 3) {
     warnings.push({
       code: 'clipping',
-      message: `${clipped} samples stand at full scale: move the microphone away a hand's width and record again.`,
+      message: `${clipped} samples stand at full scale ${when([firstClipped / sampleRate, lastClipped / sampleRate])}: move the microphone away a hand's width and record again.`,
     });
   }
   if (Math.abs(offset) > 0.02) {
@@ -52,7 +55,24 @@ export function warningsOf(
       message: `The recording has a constant offset of ${(100 * offset).toFixed(0)} % of full scale.`,
     });
   }
-  const levels = strokes.filter((stroke) => stroke.levelDb !== null).map((stroke) => stroke.levelDb!);
+  const gaps = findGaps(samples, sampleRate);
+  if (gaps.length) {
+    const repeated = gaps.filter(({ kind }) => kind === 'repeated').length;
+    const lost = 1000 * gaps.reduce((sum, { lengthSeconds }) => sum + lengthSeconds, 0);
+    const parts = [
+      ...(gaps.length > repeated ? [`${gaps.length - repeated} holes of exact silence`] : []),
+      ...(repeated ? [`${repeated} stretches recorded twice`] : []),
+    ];
+    const places = gaps.slice(0, 5).map(({ seconds }) => clock(seconds));
+    warnings.push({
+      code: 'gaps',
+      message: `${parts.join(' and ')}, ${lost.toFixed(0)} ms in all, stand inside the sound (${places.join(', ')}${gaps.length > 5 ? ', ...' : ''}): intervals across them are wrong. Close other programs and record again.`,
+    });
+  }
+  warnings.push(...soundWarnings(others, strokes));
+  const levels = strokes.flatMap(({ levelDb, doubt }) =>
+    levelDb === null || doubt.includes('not-a-take') || doubt.includes('other-sound') ? [] : [levelDb],
+  );
   if (levels.length && room) {
     // A stroke's peak stands some 9 dB over the mean power of its first 50 ms.
     const distance = quantile(levels, 0.5) - 9 - room.level;

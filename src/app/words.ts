@@ -66,6 +66,9 @@ const DOUBT_WORDS: Readonly<Record<Doubt, string>> = {
   clipped: 'clipped',
   'note-uncertain': 'the note is not sure',
   'cut-off': 'cut off by the end of the recording',
+  'other-sound': 'may be another sound than a piano string',
+  'several-notes': 'other notes sound with it',
+  'not-a-take': 'too few or too irregular for a take',
 };
 
 /** Why a stroke should be believed less, in words. */

@@ -35,6 +35,9 @@ const DOUBT_WORDS: Readonly<Record<Doubt, string>> = {
   clipped: 'clipped',
   'note-uncertain': 'note not sure',
   'cut-off': 'cut off by the end of the recording',
+  'other-sound': 'may be another sound than a piano string',
+  'several-notes': 'other notes sound with it',
+  'not-a-take': 'too few or too irregular for a take',
 };
 
 /** How to read the table; once for all files. */

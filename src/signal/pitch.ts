@@ -159,7 +159,7 @@ function scoreKey(
 }
 
 /** Partial `n` of a stiff string whose first sounds at `first`: n·f_1·√((1 + B·n²)/(1 + B)). */
-function partial(first: Hertz, n: number, b: number): Hertz {
+export function partial(first: Hertz, n: number, b: number): Hertz {
   return n * first * Math.sqrt((1 + b * n * n) / (1 + b));
 }
 

@@ -3,18 +3,31 @@
  *
  * In order of time, a stroke joins the latest group whose attack it resembles; what resembles none opens a group. Groups
  * are named by their tone; neighbours of one name are one take, unless the pause between them is longer than a take
- * bears. What has no tone of its own is no stroke: a knock, a release, a word.
+ * bears. What has no tone of its own is no stroke: a knock, a release. What has one that no struck string has (evidence.ts)
+ * is none either: a word, another instrument; so is a tone or two among many such.
  */
 
 import { attackPiece, likeness, type AttackPiece } from '../signal/likeness.ts';
 import type { Hint } from '../signal/attack.ts';
 import type { StrokeEvent } from '../signal/detector.ts';
 import type { Pyramid } from '../signal/pyramid.ts';
+import { toneShape } from '../signal/struck.ts';
 import { witnessAgrees } from '../signal/witness.ts';
 import { median } from '../statistics/order.ts';
-import { tunedFirstPartial } from '../piano/strings.ts';
+import { inharmonicity, tunedFirstPartial } from '../piano/strings.ts';
 import { centsBetween, type Cents, type Decibels, type MidiNote, type Seconds } from '../units.ts';
+import {
+  distanceFromString,
+  groupShape,
+  holdsSeveralNotes,
+  OTHER_FROM,
+  soundKind,
+  STRING_WITHIN,
+  type GroupShape,
+  type SoundKind,
+} from './evidence.ts';
 import { allKeys, nameTone, type Naming, type ToneWindow } from './naming.ts';
+import type { Doubt } from './types.ts';
 
 /** One note's coarse strokes, in order of time. */
 export interface Group {
@@ -22,6 +35,14 @@ export interface Group {
   readonly naming: Naming;
   /** The name had a narrow lead, and an independent period detector disagrees. */
   readonly doubtful: boolean;
+  /** What speaks against its being strokes of one string. */
+  readonly unlike: readonly Doubt[];
+}
+
+/** Sounds that are taken for no strokes, in order of time. */
+export interface OtherSound {
+  readonly kind: SoundKind;
+  readonly seconds: readonly Seconds[];
 }
 
 interface Gathering {
@@ -29,6 +50,8 @@ interface Gathering {
   piece: AttackPiece;
   strongest: number;
   named: Naming | null;
+  /** Distance of its tone from struck strings; `null` without a tone. */
+  distance: number | null;
 }
 
 interface TimedEvent extends Hint {
@@ -63,13 +86,23 @@ const SHORTEST_WINDOW: Seconds = 0.08;
 /** Longest pause within a take, and the multiple of its own running interval that counts where that is longer. */
 export const TAKE_PAUSE: Seconds = 2.5;
 export const TAKE_PAUSE_INTERVALS = 2.5;
+/** A group smaller than this is taken for what surrounds it, where that is twice as many; or as many, if it is unlike a string. */
+const FEW = 5;
+const SOME = 10;
+const SURROUNDED: Seconds = 5;
+/** Strokes of a group that are looked at closely. */
+const SHAPES = 5;
 
-/** Groups the events of a recording by note. `tuning` is the piano's own offset in cents, where known. */
+/**
+ * Groups the events of a recording by note. Where the room is `humming`, the hum's own tones stand in every tone: then
+ * nothing that comes often is dropped for its tone, only doubted. `tuning` is the piano's own offset in cents, where known.
+ */
 export function groupEvents(
   pyramid: Pyramid,
   events: readonly StrokeEvent[],
   firstNote: MidiNote | null = null,
-): { groups: Group[]; tuning: Cents | null } {
+  humming = false,
+): { groups: Group[]; others: OtherSound[]; tuning: Cents | null } {
   const rate = pyramid.full.rate;
   const end = pyramid.full.samples.length / rate;
   const timed = events.map((event, i): TimedEvent => ({
@@ -82,7 +115,7 @@ export function groupEvents(
   }));
   const gatherings = gather(pyramid, dropFaint(timed));
   const tuning = nameAll(pyramid, gatherings, firstNote);
-  return { groups: merge(pyramid, gatherings), tuning };
+  return { ...merge(pyramid, gatherings, humming), tuning };
 }
 
 function nextAsLoud(events: readonly StrokeEvent[], i: number): StrokeEvent | undefined {
@@ -121,7 +154,7 @@ function gather(pyramid: Pyramid, events: readonly TimedEvent[]): Gathering[] {
       if (alike > 0.8) break;
     }
     if (!home) {
-      gatherings.push({ events: [event], piece, strongest: worth(event), named: null });
+      gatherings.push({ events: [event], piece, strongest: worth(event), named: null, distance: null });
       continue;
     }
     home.events.push(event);
@@ -143,7 +176,12 @@ function worth(event: TimedEvent): number {
  * ones) those that need it are named again, on a keyboard moved by as much.
  */
 function nameAll(pyramid: Pyramid, gatherings: readonly Gathering[], firstNote: MidiNote | null): Cents | null {
-  for (const gathering of gatherings) gathering.named = nameTone(pyramid, windowsOf(gathering.events));
+  for (const gathering of gatherings) {
+    const { events } = gathering;
+    const named = nameTone(pyramid, windowsOf(events));
+    gathering.named = named;
+    if (named && isTone(named, events.length)) gathering.distance = distanceOf(shapeOf(pyramid, events, named), named);
+  }
   const told = firstNote === null ? null : tuningFrom(gatherings, firstNote);
   const tuning = told ?? usualTuning(gatherings);
   if (tuning === null) return null;
@@ -164,29 +202,122 @@ function tuningFrom(gatherings: readonly Gathering[], firstNote: MidiNote): Cent
 
 function usualTuning(gatherings: readonly Gathering[]): Cents | null {
   const clear = gatherings.filter(
-    ({ named, events }) => named && events.length >= 3 && named.score > 0.9 && named.midi >= 40 && named.midi <= 88,
+    ({ named, events, distance }) =>
+      named &&
+      events.length >= 3 &&
+      named.score > 0.9 &&
+      named.midi >= 40 &&
+      named.midi <= 88 &&
+      distance! < STRING_WITHIN,
   );
   return clear.length ? median(clear.map(({ named }) => named!.cents)) : null;
+}
+
+/** Long alone, and loud: how well a stroke's tone can be looked at. */
+function clarity({ alone, level }: TimedEvent): number {
+  return Math.min(alone, 0.36) * 60 + level;
 }
 
 /** Up to three windows of tone, the longest first. */
 function windowsOf(events: readonly TimedEvent[]): ToneWindow[] {
   return [...events]
-    .sort((a, b) => Math.min(b.alone, 0.36) * 60 + b.level - (Math.min(a.alone, 0.36) * 60 + a.level))
+    .sort((a, b) => clarity(b) - clarity(a))
     .slice(0, 3)
     .map((event) => ({ start: event.seconds + 0.012, duration: Math.min(LONGEST_WINDOW, event.alone - 0.02) }))
     .filter(({ duration }, i) => i === 0 || duration >= SHORTEST_WINDOW)
     .map(({ start, duration }) => ({ start, duration: Math.max(duration, SHORTEST_WINDOW) }));
 }
 
-function merge(pyramid: Pyramid, gatherings: readonly Gathering[]): Group[] {
-  const open: { hints: TimedEvent[]; naming: Naming; weight: number }[] = [];
-  const large = gatherings.filter(({ events, named }) => named && events.length >= MANY && isTone(named, MANY));
+interface Open {
+  hints: TimedEvent[];
+  naming: Naming;
+  weight: number;
+}
+
+function merge(
+  pyramid: Pyramid,
+  gatherings: readonly Gathering[],
+  humming: boolean,
+): { groups: Group[]; others: OtherSound[] } {
+  const others: OtherSound[] = [];
+  const isFar = (distance: number, strokes: number): boolean => distance >= OTHER_FROM && !(humming && strokes >= FEW);
+  const tones = gatherings.filter(({ events, named }) => {
+    const tone = named !== null && isTone(named, events.length);
+    if (!tone) others.push({ kind: 'knock', seconds: events.map(({ seconds }) => seconds) });
+    return tone;
+  });
+  const far = tones.filter(
+    (gathering) => isFar(gathering.distance!, gathering.events.length) && !hasNamesake(gathering, tones),
+  );
+  const open = mergeTones(tones.filter((gathering) => !far.includes(gathering)));
+  for (const { events, named } of far) others.push(otherSound(events, shapeOf(pyramid, events, named!)));
+
+  const judged = open
+    .filter((group) => !open.some((other) => other !== group && isWithin(group, other)))
+    .map((group) => ({ group, shape: shapeOf(pyramid, group.hints, group.naming) }))
+    .filter(({ group, shape }) => {
+      const isString = !isFar(distanceOf(shape, group.naming), group.hints.length);
+      if (!isString) others.push(otherSound(group.hints, shape));
+      return isString;
+    });
+  const kept = judged.filter(({ group, shape }) => {
+    const lost = isSurrounded(group.hints, distanceOf(shape, group.naming) >= STRING_WITHIN, others);
+    if (lost) others.push(otherSound(group.hints, shape));
+    return !lost;
+  });
+  const groups = kept.map(({ group: { hints, naming }, shape }) => ({
+    hints: relink(hints),
+    naming,
+    doubtful: isDoubtful(pyramid, hints, naming),
+    unlike: [
+      ...(distanceOf(shape, naming) >= STRING_WITHIN ? (['other-sound'] as const) : []),
+      ...(holdsSeveralNotes(shape, naming.midi) ? (['several-notes'] as const) : []),
+    ],
+  }));
+  return {
+    groups: groups.sort((a, b) => a.hints[0].seconds - b.hints[0].seconds),
+    others: others.sort((a, b) => a.seconds[0] - b.seconds[0]),
+  };
+}
+
+function otherSound(events: readonly TimedEvent[], shape: GroupShape): OtherSound {
+  return { kind: soundKind(shape), seconds: events.map(({ seconds }) => seconds) };
+}
+
+/** A take's faint or hurried strokes may look like nothing by themselves: its clear ones speak for them. */
+function hasNamesake({ named, events }: Gathering, tones: readonly Gathering[]): boolean {
+  return tones.some(
+    (other) =>
+      other.named!.midi === named!.midi &&
+      other.distance! < STRING_WITHIN &&
+      other.events.length >= events.length &&
+      lastOf({ hints: other.events }) > events[0].seconds - REMEMBER &&
+      other.events[0].seconds < lastOf({ hints: events }) + REMEMBER,
+  );
+}
+
+/**
+ * A few tones among twice as many sounds that are no strings', or some unlikely ones among as many: they are the same
+ * speaker's, or player's.
+ */
+function isSurrounded(hints: readonly TimedEvent[], unlikely: boolean, others: readonly OtherSound[]): boolean {
+  if (hints.length >= (unlikely ? SOME : FEW)) return false;
+  const from = hints[0].seconds - SURROUNDED;
+  const to = lastOf({ hints }) + SURROUNDED;
+  const around = others
+    .filter(({ kind }) => kind !== 'knock')
+    .reduce((sum, { seconds }) => sum + seconds.filter((at) => at > from && at < to).length, 0);
+  return around >= (unlikely ? 1 : 2) * hints.length;
+}
+
+function mergeTones(gatherings: readonly Gathering[]): Open[] {
+  const open: Open[] = [];
+  const large = gatherings.filter(({ events, named }) => events.length >= MANY && isTone(named!, MANY));
   const usual = large.length ? median(large.flatMap(({ events }) => events.map(({ level }) => level))) : -Infinity;
   for (const { events, named } of gatherings) {
-    if (!named || !isTone(named, events.length)) continue;
+    const naming = named!;
     if (events.length < MANY && median(events.map(({ level }) => level)) < usual - STRAY_UNDER) continue;
-    const same = open.findLast((group) => group.naming.midi === named.midi);
+    const same = open.findLast((group) => group.naming.midi === naming.midi);
     const first = events[0].seconds;
     const interleaved =
       same &&
@@ -201,15 +332,12 @@ function merge(pyramid: Pyramid, gatherings: readonly Gathering[]): Group[] {
       same.hints.push(...events);
       same.hints.sort((a, b) => a.seconds - b.seconds);
       if (events.length > same.weight) {
-        same.naming = named;
+        same.naming = naming;
         same.weight = events.length;
       }
-    } else open.push({ hints: [...events], naming: named, weight: events.length });
+    } else open.push({ hints: [...events], naming, weight: events.length });
   }
-  return open
-    .filter((group) => !open.some((other) => other !== group && isWithin(group, other)))
-    .map(({ hints, naming }) => ({ hints: relink(hints), naming, doubtful: isDoubtful(pyramid, hints, naming) }))
-    .sort((a, b) => a.hints[0].seconds - b.hints[0].seconds);
+  return open;
 }
 
 /** True for the faint company of another note's strokes: its knocks and releases, resembling each other. */
@@ -229,6 +357,19 @@ function isDoubtful(pyramid: Pyramid, hints: readonly TimedEvent[], { margin, mi
   if (margin >= WIDE_LEAD) return false;
   const [longest] = windowsOf(hints);
   return witnessAgrees(pyramid, longest.start, midi, hertz) === false;
+}
+
+/** What the tones of the strokes show that have most time to themselves. */
+function shapeOf(pyramid: Pyramid, events: readonly TimedEvent[], { midi, hertz }: Naming): GroupShape {
+  const candidate = { midi, firstPartial: hertz, inharmonicity: inharmonicity(midi) };
+  // A tone of a second says more than a loud one of a third.
+  const worthOf = ({ alone, level }: TimedEvent): number => Math.min(alone, 0.9) * 60 + level;
+  const clearest = [...events].sort((a, b) => worthOf(b) - worthOf(a)).slice(0, SHAPES);
+  return groupShape(clearest.map(({ seconds, alone }) => toneShape(pyramid, seconds, alone, candidate)))!;
+}
+
+function distanceOf(shape: GroupShape, { midi }: Naming): number {
+  return distanceFromString(shape, midi);
 }
 
 function lastOf(group: { hints: readonly Hint[] }): Seconds {

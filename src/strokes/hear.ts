@@ -7,8 +7,10 @@ import { roomNoise, type RoomNoise } from '../signal/roomNoise.ts';
 import type { Cents, Hertz, MidiNote, Seconds } from '../units.ts';
 import { withContacts } from './contacts.ts';
 import { detectEvents } from './events.ts';
-import { groupEvents, TAKE_PAUSE, TAKE_PAUSE_INTERVALS, type Group } from './grouping.ts';
+import { groupEvents, TAKE_PAUSE, TAKE_PAUSE_INTERVALS, type Group, type OtherSound } from './grouping.ts';
+import { isPattern } from './pattern.ts';
 import { refineTake, type HeardTake } from './takes.ts';
+import type { Doubt } from './types.ts';
 import { median } from '../statistics/order.ts';
 
 export interface Heard {
@@ -16,6 +18,8 @@ export interface Heard {
   /** The piano's tuning against the usual, where enough notes were clear. */
   readonly tuning: Cents | null;
   readonly room: RoomNoise | null;
+  /** What was heard besides and taken for no strokes, in order of time. */
+  readonly others: readonly OtherSound[];
 }
 
 /**
@@ -26,8 +30,8 @@ export function hear(samples: Float32Array, sampleRate: Hertz, firstNote: MidiNo
   const events = detectEvents(samples, sampleRate);
   const pyramid = new Pyramid(samples, sampleRate);
   const room = roomNoise(pyramid);
-  if (events.length === 0) return { takes: [], tuning: null, room };
-  const { groups, tuning } = groupEvents(pyramid, events, firstNote);
+  if (events.length === 0) return { takes: [], tuning: null, room, others: [] };
+  const { groups, others, tuning } = groupEvents(pyramid, events, firstNote, room?.hum != null);
   const parts = groups.flatMap(splitAtPauses);
   parts.sort((a, b) => a.hints[0].seconds - b.hints[0].seconds);
   const end = samples.length / sampleRate;
@@ -36,9 +40,16 @@ export function hear(samples: Float32Array, sampleRate: Hertz, firstNote: MidiNo
     const from = i > 0 ? startOf(parts[i]) : 0;
     const to = i + 1 < parts.length ? startOf(parts[i + 1]) : end;
     const refined = refineTake(pyramid, parts[i], takes.length + 1, from, to);
-    if (refined) takes.push(refined);
+    if (refined) takes.push(withReserve(refined, parts[i].unlike));
   }
-  return { takes: withContacts(pyramid, takes), tuning, room };
+  return { takes: withContacts(pyramid, takes), tuning, room, others };
+}
+
+/** Marks every stroke of what may be no take: its tone says so, or it has no pattern. */
+function withReserve(heard: HeardTake, unlike: readonly Doubt[]): HeardTake {
+  const doubts: Doubt[] = isPattern(heard.strokes) ? [...unlike] : [...unlike, 'not-a-take'];
+  if (doubts.length === 0) return heard;
+  return { ...heard, strokes: heard.strokes.map((stroke) => ({ ...stroke, doubt: [...stroke.doubt, ...doubts] })) };
 }
 
 /** Where the search for one take's strokes ends and the next one's begins: just before its first coarse stroke. */

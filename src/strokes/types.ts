@@ -36,8 +36,14 @@ export const DOUBTS = [
   'clipped',
   'note-uncertain',
   'cut-off',
+  'other-sound',
+  'several-notes',
+  'not-a-take',
 ] as const;
 export type Doubt = (typeof DOUBTS)[number];
+
+/** Doubts that a stroke is a stroke of one string in a take at all: no verdict rests on it. */
+export const NO_TAKE_DOUBTS: readonly Doubt[] = ['other-sound', 'several-notes', 'not-a-take'];
 
 /** What kind of stroke came before; `none` before the first of a take. */
 export const PRECEDING_KINDS = ['firm', 'slow', 'gentle', 'fast', 'bar', 'none'] as const;

@@ -5,6 +5,7 @@
  *                                           (Debian: lame, opus-tools, ffmpeg) and names those that are missing
  *   npm run accuracy -- --quick             every third sampled key, no general-purpose tools
  *   npm run accuracy -- --markdown          the same, and puts the main figures into README.md
+ *   npm run accuracy -- --sounds            only what is made of other sounds than takes: five minutes
  *   npm run accuracy -- --recordings DIR    also on other recordings of single strokes
  *   npm run proof                           (--long) every condition with every other, three times
  *
@@ -17,7 +18,7 @@ import { aubioPresent } from './aubio.ts';
 import { seedOf } from './chance.ts';
 import { CODEC_KEYS } from './codecs.ts';
 import { codecTable } from './codecSections.ts';
-import { ALL_KEYS, COMPASS, DETUNINGS, faults, type Condition } from './conditions.ts';
+import { ALL_KEYS, COMPASS, DETUNINGS, faults, SOME_KEYS, type Condition } from './conditions.ts';
 import { folderPianos } from './folder.ts';
 import { spliced, untouched } from './folderSections.ts';
 import { headlineNames, headlineOnsets } from './headline.ts';
@@ -40,6 +41,7 @@ import {
   type PeerRow,
 } from './sections.ts';
 import type { Layer } from './samples.ts';
+import { otherSounds, pianoWithoutTakes, takesInTrouble } from './soundSections.ts';
 import { asMarkdown, asText, replaceBetween, type Table } from './table.ts';
 import { zeroScatter } from './zero.ts';
 
@@ -51,6 +53,7 @@ const { values: options } = parseArgs({
     markdown: { type: 'boolean', default: false },
     long: { type: 'boolean', default: false },
     quick: { type: 'boolean', default: false },
+    sounds: { type: 'boolean', default: false },
     recordings: { type: 'string' },
   },
 });
@@ -60,6 +63,13 @@ if (options.markdown && options.quick) throw new RangeError('--markdown needs th
 /** Each table as soon as it is there: the long ones take their time. */
 function show(...made: readonly Table[]): void {
   for (const table of made) console.log(asText(table));
+}
+
+if (options.sounds) {
+  show(await otherSounds());
+  show(await pianoWithoutTakes());
+  show(await takesInTrouble(SOME_KEYS));
+  process.exit();
 }
 
 const keys = options.quick ? ALL_KEYS.filter((_, i) => i % 3 === 0) : ALL_KEYS;
