@@ -10,6 +10,7 @@ import { median, quantile } from '../statistics/order.ts';
 import { midiToHertz, type Decibels, type MidiNote, type Seconds } from '../units.ts';
 import { tellDoubles, withoutEchoes } from './company.ts';
 import type { Group } from './grouping.ts';
+import { findHidden, type Place } from './hidden.ts';
 import { fittedLevels } from './levels.ts';
 import { passagesOf } from './passages.ts';
 import type { Doubt, Preceding, Stroke, Take } from './types.ts';
@@ -104,22 +105,29 @@ function timed(pyramid: Pyramid, attack: Attack, from: Seconds, last: Seconds, l
       clear.filter(({ gain, match }) => gain > usual + (match >= SURE_MATCH ? LEAST_GAIN : LEAST_GAIN_UNSURE)),
     ),
   );
-  const strokes = told.filter(({ double }) => !double).map(({ place }) => place);
+  const open = (double: boolean): Place[] =>
+    told.filter((one) => one.double === double).map(({ place }) => ({ ...place, contrast: null }));
+  const hidden = findHidden(pyramid, attack, open(false), open(true));
   const full = pyramid.full;
-  const cleanest = mostIsolated(strokes);
+  const cleanest = mostIsolated(hidden.strokes.filter(({ contrast }) => contrast === null));
   const zero =
     arrivalOffset(
       full,
       cleanest.map(({ seconds }) => seconds),
       midiToHertz(midi),
     ) ?? 0;
+  const places = [
+    ...hidden.strokes.map((place) => ({ place, double: false })),
+    ...hidden.doubles.map((place) => ({ place, double: true })),
+  ].sort((x, y) => x.place.seconds - y.place.seconds);
   const levels = fittedLevels(
     full,
     midi,
-    told.map(({ place }) => ({ onset: place.seconds + zero, gain: place.gain })),
+    places.map(({ place }) => ({ onset: place.seconds + zero, gain: place.gain })),
   );
-  const usualMatch = median(strokes.map(({ match }) => match));
-  return told.map(({ place: { seconds, match, runnerUp, timingError }, double }, i) => {
+  const usualMatch = median(hidden.strokes.map(({ match }) => match));
+  return places.map(({ place, double }, i) => {
+    const { seconds, match, runnerUp, timingError, contrast } = place;
     const doubt: Doubt[] = [];
     if (runnerUp > AMBIGUOUS && midi >= 72) doubt.push('period-ambiguous');
     if (match < LOW_FIT * usualMatch) doubt.push('low-fit');
@@ -129,7 +137,10 @@ function timed(pyramid: Pyramid, attack: Attack, from: Seconds, last: Seconds, l
       error: timingError,
       seconds: seconds + zero,
       level: levels[i],
-      confidence: 1 / (1 + Math.exp(-(match - threshold + 0.03) / 0.035)),
+      confidence:
+        contrast === null
+          ? 1 / (1 + Math.exp(-(match - threshold + 0.03) / 0.035))
+          : 1 / (1 + Math.exp(-(contrast - 2) / 0.7)),
       doubt,
     };
   });
@@ -146,7 +157,7 @@ function thresholdOf(found: readonly Found[]): number {
 }
 
 /** The strokes with most silence before them, up to eight: the cleanest view of the attack. */
-function mostIsolated(strokes: readonly Found[]): Found[] {
+function mostIsolated(strokes: readonly Place[]): Place[] {
   return strokes
     .map((stroke, i) => ({ stroke, rest: i > 0 ? stroke.seconds - strokes[i - 1].seconds : 10 }))
     .sort((a, b) => Math.min(b.rest, 0.7) - Math.min(a.rest, 0.7) || b.stroke.match - a.stroke.match)

@@ -1,0 +1,172 @@
+/**
+ * A note's tone: what follows its attack, learned from its own strokes, so that it can be taken away.
+ *
+ * What is left when a stroke's own tone is subtracted shows what else the string did: a second contact of the hammer 12 dB
+ * down is hidden under the tone that it falls into, and stands out of the remainder. The tone is the median of the
+ * aligned strokes after whitening (see whitening), where each part of the spectrum has a like say in the fit; the louder
+ * half and the softer half of the strokes each have their own, since a harder blow is brighter. To one stroke both
+ * are fitted through a short filter of least squares, which takes up what is left of the difference in colour.
+ *
+ * Conventions: samples at the attack's own rate; times are those of the template's zero, seconds.
+ */
+
+import type { Decibels, Seconds } from '../units.ts';
+import type { Attack } from './attack.ts';
+import { resampleAt } from './matching.ts';
+import type { Pyramid } from './pyramid.ts';
+import { residual } from './whitening.ts';
+
+/** A whitened stretch of a recording. */
+export interface Whitened {
+  readonly data: Float32Array;
+  /** Sample of the layer at which `data` begins. */
+  readonly start: number;
+  readonly rate: number;
+}
+
+/** A stroke as the tone needs it. */
+export interface ToneStroke {
+  readonly seconds: Seconds;
+  /** Scale of its attack. */
+  readonly gain: Decibels;
+  /** Until the next stroke, or until its key was let go. */
+  readonly until: Seconds;
+}
+
+/** The tone of a note, from {@link LEAD} before its zero on: the louder strokes' and the softer ones', or one wave where there are few. */
+export interface Tone {
+  readonly waves: readonly Float32Array[];
+  readonly rate: number;
+}
+
+/** The waves begin so long before the zero. */
+export const LEAD: Seconds = 0.006;
+
+/** The tone is taken from here on: before it the attack itself stands, and with it the knock of the key. */
+export const TONE_FROM: Seconds = 0.025;
+const LEAST_STROKES = 3;
+/** From so many strokes on the louder and the softer half are learned apart. */
+const STROKES_FOR_TWO = 6;
+/** Taps to either side of the filter through which a wave is fitted. */
+const SIDE_TAPS = 4;
+/** Added to the normal equations, as a share of the waves' energy. */
+const RIDGE = 1e-3;
+
+/** Whitens a stretch with the note's own filter. */
+export function whiten(pyramid: Pyramid, attack: Attack, from: Seconds, to: Seconds): Whitened {
+  const { samples, rate } = pyramid.atLeast(attack.rate * 0.999);
+  const start = Math.round(from * rate);
+  const end = Math.max(start + 1, Math.round(to * rate));
+  return { data: residual(samples, attack.filter, start, end), start, rate };
+}
+
+/** Learns the tone over `length` seconds; `null` with fewer than three strokes that ring so long. */
+export function learnTone(white: Whitened, strokes: readonly ToneStroke[], length: Seconds): Tone | null {
+  const ringing = strokes.filter(({ until }) => until >= length).sort((a, b) => a.gain - b.gain);
+  if (ringing.length < LEAST_STROKES) return null;
+  const half = ringing.length >> 1;
+  const parts = ringing.length >= STROKES_FOR_TWO ? [ringing.slice(half), ringing.slice(0, half)] : [ringing];
+  const count = Math.round((LEAD + length) * white.rate) + SIDE_TAPS;
+  return { waves: parts.map((part) => medianWave(white, part, count)), rate: white.rate };
+}
+
+/** Sample by sample the median of the strokes, each at the scale of its attack. */
+function medianWave(white: Whitened, strokes: readonly ToneStroke[], count: number): Float32Array {
+  const pieces = strokes.map((stroke) => {
+    const piece = resampleAt(white.data, (stroke.seconds - LEAD) * white.rate - white.start, count);
+    const scale = 10 ** (-stroke.gain / 20);
+    return piece.map((v) => v * scale);
+  });
+  const wave = new Float32Array(count);
+  const column = new Float64Array(pieces.length);
+  const middle = pieces.length >> 1;
+  for (let i = 0; i < count; i++) {
+    for (let k = 0; k < pieces.length; k++) column[k] = pieces[k][i];
+    column.sort();
+    wave[i] = pieces.length % 2 ? column[middle] : (column[middle - 1] + column[middle]) / 2;
+  }
+  return wave;
+}
+
+/**
+ * What is left of a stroke when its tone is fitted and subtracted, from {@link TONE_FROM} after its zero up to `until`.
+ * Past the end of what is known of the tone it is left as it is: the ringing is whitened away there.
+ */
+export function withoutTone(white: Whitened, tone: Tone, seconds: Seconds, until: Seconds): Float32Array {
+  const { rate, data, start } = white;
+  const skipped = Math.round((LEAD + TONE_FROM) * rate);
+  const whole = Math.max(0, Math.floor((until - TONE_FROM) * rate));
+  const count = Math.min(whole, tone.waves[0].length - skipped - SIDE_TAPS);
+  const left = resampleAt(data, (seconds - LEAD) * rate - start + skipped, whole);
+  const taps = 2 * SIDE_TAPS + 1;
+  const waves = tone.waves.map((wave) => wave.subarray(skipped - SIDE_TAPS));
+  const weights = leastSquares(gramOf(waves, taps, count), projections(waves, taps, left, count));
+  const fit = new Float32Array(count);
+  waves.forEach((wave, w) => {
+    for (let k = 0; k < taps; k++) {
+      const weight = weights[w * taps + k];
+      for (let i = 0; i < count; i++) fit[i] += weight * wave[k + i];
+    }
+  });
+  for (let i = 0; i < count; i++) left[i] -= fit[i];
+  return left;
+}
+
+/** Scalar products of all waves at all shifts; along a diagonal each follows from the one before. */
+function gramOf(waves: readonly Float32Array[], taps: number, count: number): Float64Array[] {
+  const gram = Array.from({ length: waves.length * taps }, () => new Float64Array(waves.length * taps));
+  waves.forEach((a, v) => {
+    for (let w = 0; w <= v; w++) {
+      const b = waves[w];
+      for (let k = 0; k < taps; k++) {
+        for (let l = 0; l < taps; l++) {
+          const row = gram[v * taps + k];
+          const at = w * taps + l;
+          if (k === 0 || l === 0) row[at] = dot(a, k, b, l, count);
+          else {
+            const before = gram[v * taps + k - 1][at - 1];
+            row[at] = before - a[k - 1] * b[l - 1] + a[k - 1 + count] * b[l - 1 + count];
+          }
+        }
+      }
+    }
+  });
+  return gram;
+}
+
+function projections(waves: readonly Float32Array[], taps: number, target: Float32Array, count: number): Float64Array {
+  const x = new Float64Array(waves.length * taps);
+  waves.forEach((wave, w) => {
+    for (let k = 0; k < taps; k++) x[w * taps + k] = dot(wave, k, target, 0, count);
+  });
+  return x;
+}
+
+/** Solves the normal equations `a` (its lower triangle; overwritten) with a little ridge, by Cholesky; result in `x`. */
+function leastSquares(a: Float64Array[], x: Float64Array): Float64Array {
+  const n = x.length;
+  const ridge = (RIDGE * a.reduce((sum, row, i) => sum + row[i], 0)) / n + 1e-30;
+  for (let i = 0; i < n; i++) {
+    a[i][i] += ridge;
+    for (let j = 0; j <= i; j++) {
+      let sum = a[i][j];
+      for (let k = 0; k < j; k++) sum -= a[i][k] * a[j][k];
+      a[i][j] = i === j ? Math.sqrt(Math.max(sum, 1e-30)) : sum / a[j][j];
+    }
+  }
+  for (let i = 0; i < n; i++) {
+    for (let k = 0; k < i; k++) x[i] -= a[i][k] * x[k];
+    x[i] /= a[i][i];
+  }
+  for (let i = n - 1; i >= 0; i--) {
+    for (let k = i + 1; k < n; k++) x[i] -= a[k][i] * x[k];
+    x[i] /= a[i][i];
+  }
+  return x;
+}
+
+function dot(a: Float32Array, fromA: number, b: Float32Array, fromB: number, count: number): number {
+  let sum = 0;
+  for (let i = 0; i < count; i++) sum += a[fromA + i] * b[fromB + i];
+  return sum;
+}
