@@ -10,8 +10,9 @@
  * Conventions: samples at the attack's own rate; times are those of the template's zero, seconds.
  */
 
-import type { Decibels, Seconds } from '../units.ts';
+import { amplitudeToDecibels, type Decibels, type Hertz, type Seconds } from '../units.ts';
 import type { Attack } from './attack.ts';
+import { filterAll, lowPass, type Section } from './biquad.ts';
 import { resampleAt } from './matching.ts';
 import type { Pyramid } from './pyramid.ts';
 import { residual } from './whitening.ts';
@@ -90,9 +91,16 @@ function medianWave(white: Whitened, strokes: readonly ToneStroke[], count: numb
 
 /**
  * What is left of a stroke when its tone is fitted and subtracted, from {@link TONE_FROM} after its zero up to `until`.
- * Past the end of what is known of the tone it is left as it is: the ringing is whitened away there.
+ * Past the end of what is known of the tone it is left as it is: the ringing is whitened away there. The fit is made up to
+ * `fitUntil`, where something else begins before `until`.
  */
-export function withoutTone(white: Whitened, tone: Tone, seconds: Seconds, until: Seconds): Float32Array {
+export function withoutTone(
+  white: Whitened,
+  tone: Tone,
+  seconds: Seconds,
+  until: Seconds,
+  fitUntil = until,
+): Float32Array {
   const { rate, data, start } = white;
   const skipped = Math.round((LEAD + TONE_FROM) * rate);
   const whole = Math.max(0, Math.floor((until - TONE_FROM) * rate));
@@ -100,7 +108,8 @@ export function withoutTone(white: Whitened, tone: Tone, seconds: Seconds, until
   const left = resampleAt(data, (seconds - LEAD) * rate - start + skipped, whole);
   const taps = 2 * SIDE_TAPS + 1;
   const waves = tone.waves.map((wave) => wave.subarray(skipped - SIDE_TAPS));
-  const weights = leastSquares(gramOf(waves, taps, count), projections(waves, taps, left, count));
+  const fitted = Math.max(1, Math.min(count, Math.floor((fitUntil - TONE_FROM) * rate)));
+  const weights = leastSquares(gramOf(waves, taps, fitted), projections(waves, taps, left, fitted));
   const fit = new Float32Array(count);
   waves.forEach((wave, w) => {
     for (let k = 0; k < taps; k++) {
@@ -169,4 +178,40 @@ function dot(a: Float32Array, fromA: number, b: Float32Array, fromB: number, cou
   let sum = 0;
   for (let i = 0; i < count; i++) sum += a[fromA + i] * b[fromB + i];
   return sum;
+}
+
+/** The body of the tone's beginning, for {@link bodyGain}. */
+export interface Body {
+  readonly wave: Float32Array;
+  readonly sections: readonly Section[];
+}
+
+/** So much of the beginning says how loud a stroke is. */
+export const BODY: Seconds = 0.05;
+const BODY_PARTIALS = 3;
+const LEAST_BODY: Hertz = 400;
+/** A place may be off by so many samples. */
+const BODY_SHIFT = 2;
+
+/**
+ * The beginning of the tone below its third partial (400 Hz at least): there a stroke's loudness lies, while the whole of a
+ * whitened attack says how bright it is.
+ */
+export function bodyOf({ waves, rate }: Tone, fundamental: Hertz): Body {
+  const cut = Math.min(0.4 * rate, Math.max(LEAST_BODY, BODY_PARTIALS * fundamental));
+  const low = lowPass(cut, Math.SQRT1_2, rate);
+  const wave = waves[waves.length - 1].slice(0, Math.round((LEAD + BODY) * rate));
+  return { wave: filterAll(wave, [low, low], wave), sections: [low, low] };
+}
+
+/** Scale at which the body occurs in `piece`, which begins {@link LEAD} before a stroke's zero; dB, `null` where it does not. */
+export function bodyGain({ wave, sections }: Body, piece: Float32Array): Decibels | null {
+  const low = filterAll(piece, sections, new Float32Array(piece.length));
+  const count = Math.min(wave.length, low.length) - 2 * BODY_SHIFT;
+  const energy = dot(wave, BODY_SHIFT, wave, BODY_SHIFT, count);
+  let best = 0;
+  for (let shift = 0; shift <= 2 * BODY_SHIFT; shift++) {
+    best = Math.max(best, dot(wave, BODY_SHIFT, low, shift, count));
+  }
+  return best > 0 && energy > 0 ? amplitudeToDecibels(best / energy) : null;
 }

@@ -2,8 +2,8 @@
  * What a note's strokes amount to: how evenly and how surely it repeats, each number with its interval and its n.
  *
  * Unevenness is the spread of the intervals of a passage about their own straight drift, in percent of the mean
- * interval. A failed repeat is a fast stroke that stayed silent, or sounded 10 to 16 dB under the upper quartile of the
- * note's fast strokes (weak); more than 16 dB under counts as silent. The onset error is the median of what
+ * interval. A failed repeat is a fast stroke that is silent, or weak: which it is, the strokes themselves say (see
+ * strokes/types: held against the upper quartile of the take's fast strokes). The onset error is the median of what
  * each stroke's own fit expects, its interval the range of nine in ten of them. Nothing here judges the hand: the judgement that
  * takes it out is another module's.
  */
@@ -37,13 +37,14 @@ export interface NoteMeasure {
   readonly n: number;
 }
 
-const WEAK_UNDER = 10;
 const LEAST_INTERVALS = 3;
 /** A longer pause parts two passages, seconds. */
 const LONGEST = { fast: 0.4, slow: 4 } as const;
 
 /** Measures of one note's strokes, of any number of takes, in order of time. What cannot be estimated is left out. */
-export function measureNote(strokes: readonly Stroke[]): NoteMeasure[] {
+export function measureNote(all: readonly Stroke[]): NoteMeasure[] {
+  // A double is no stroke of the hand.
+  const strokes = all.filter(({ kind }) => kind !== 'double');
   const measures: NoteMeasure[] = [];
   for (const passage of ['fast', 'slow'] as const) {
     const runs = runsOf(strokes, passage);
@@ -79,19 +80,20 @@ export function measureNote(strokes: readonly Stroke[]): NoteMeasure[] {
 
 /** Re-strikes of the fast passages (all but the first stroke of each) and how many of them failed. */
 export function failedRepeats(strokes: readonly Stroke[]): { failed: number; silent: number; weak: number; n: number } {
-  const fast = strokes.filter((stroke) => stroke.passage === 'fast');
-  const levels = fast.filter((s) => s.levelDb !== null).map((s) => s.levelDb!);
-  if (levels.length === 0) return { failed: 0, silent: 0, weak: 0, n: 0 };
-  const usual = quantile(levels, 0.75);
+  // Doubles are no strokes of the hand: what comes before a repeat is the stroke before it.
+  const pressed = strokes.filter(({ kind }) => kind !== 'double');
+  if (!pressed.some(({ passage, levelDb }) => passage === 'fast' && levelDb !== null)) {
+    return { failed: 0, silent: 0, weak: 0, n: 0 };
+  }
   let n = 0;
   let silent = 0;
   let weak = 0;
-  strokes.forEach((stroke, i) => {
-    const before = strokes[i - 1];
+  pressed.forEach((stroke, i) => {
+    const before = pressed[i - 1];
     if (stroke.passage !== 'fast' || before?.passage !== 'fast' || before.take !== stroke.take) return;
     n++;
-    if (stroke.kind === 'silent' || (stroke.levelDb !== null && stroke.levelDb < usual - 16)) silent++;
-    else if (stroke.levelDb !== null && stroke.levelDb < usual - WEAK_UNDER) weak++;
+    if (stroke.kind === 'silent') silent++;
+    else if (stroke.force === 'weak') weak++;
   });
   return { failed: silent + weak, silent, weak, n };
 }

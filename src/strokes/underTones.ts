@@ -12,9 +12,19 @@
  */
 
 import { expectedError, type Attack } from '../signal/attack.ts';
-import { largestBetween, matchEverywhere, peakOffset, type Matches } from '../signal/matching.ts';
+import { largestBetween, matchEverywhere, peakOffset, resampleAt, type Matches } from '../signal/matching.ts';
 import type { Pyramid } from '../signal/pyramid.ts';
-import { LEAD, learnTone, TONE_FROM, whiten, withoutTone, type ToneStroke } from '../signal/tone.ts';
+import {
+  BODY,
+  bodyGain,
+  bodyOf,
+  LEAD,
+  learnTone,
+  TONE_FROM,
+  whiten,
+  withoutTone,
+  type ToneStroke,
+} from '../signal/tone.ts';
 import { fitPredictor, residual } from '../signal/whitening.ts';
 import { median, medianDeviation } from '../statistics/order.ts';
 import { amplitudeToDecibels, type Decibels, type Hertz, type Seconds } from '../units.ts';
@@ -35,6 +45,8 @@ export interface Under {
 export interface UnderTones {
   /** The best place from `from` to `to` seconds after stroke `index`; `null` where that cannot be looked at. */
   best(index: number, from: Seconds, to: Seconds): Under | null;
+  /** Scale of the tone's body at a stroke or second contact at `seconds`, the tone before it taken away; dB. */
+  body(seconds: Seconds): Decibels | null;
 }
 
 /** A double comes at least so long after its stroke, and at most so long, and before this share of the interval. */
@@ -57,13 +69,14 @@ const CLEAR_OF_NEXT: Seconds = 0.004;
 
 /**
  * Prepares the look under the tones of `strokes` (ascending; a stroke's `until` reaches to the next one). `slow` tells which
- * of them the tone may be learned from. `null` where fewer than three of those ring 0.16 s.
+ * of them the tone may be learned from; `fundamental` is the note's. `null` where fewer than three of those ring 0.16 s.
  */
 export function underTones(
   pyramid: Pyramid,
   attack: Attack,
   strokes: readonly ToneStroke[],
   slow: readonly boolean[],
+  fundamental: Hertz,
 ): UnderTones | null {
   const last = strokes[strokes.length - 1];
   if (strokes.length === 0) return null;
@@ -96,7 +109,26 @@ export function underTones(
       return lowest === null ? [] : [lowest];
     }),
   );
+  const body = bodyOf(tone, fundamental);
   return {
+    body: (seconds) => {
+      const before = strokes.findLast((stroke) => stroke.seconds < seconds - DOUBLE_FROM / 2);
+      const lag = before ? seconds - before.seconds : Infinity;
+      const count = Math.round((LEAD + BODY) * rate);
+      // Where the tone before is known no longer, whitening alone takes it away.
+      if (!before || lag > length! + BODY) {
+        return bodyGain(body, resampleAt(white.data, (seconds - LEAD) * rate - white.start, count));
+      }
+      const under = withoutTone(
+        white,
+        tone,
+        before.seconds,
+        lag + BODY,
+        Math.min(before.until, length!) - CLEAR_OF_NEXT,
+      );
+      const skip = Math.max(0, Math.round((lag - LEAD - TONE_FROM) * rate));
+      return bodyGain(body, under.subarray(skip));
+    },
     best: (index, from, to) => {
       const { rho, gain } = matches[index];
       const at = largestBetween(rho, ...range(index, from, to));
