@@ -6,7 +6,7 @@ import { KNOCK_FROM_KEY, knockLevel } from '../signal/knock.ts';
 import { brightness } from '../signal/loudness.ts';
 import type { Pyramid } from '../signal/pyramid.ts';
 import type { Decibels, MidiNote, Seconds } from '../units.ts';
-import { sureOfSilence } from './confidence.ts';
+import { sureOfKind, sureOfSilence } from './confidence.ts';
 import { FIRM_OVER, relativeStrokes } from './force.ts';
 import { gapsBefore, type Gap } from './gaps.ts';
 import { passagesOf } from './passages.ts';
@@ -85,7 +85,7 @@ export function assemble(
       passage,
       group: null,
       preceding: precedingOf(i - 1, stroke.seconds, stroke.double ? NO_GAP : gaps[single.indexOf(stroke)]),
-      confidence: stroke.confidence,
+      confidence: stroke.double ? stroke.confidence : stroke.confidence * sureOfKind(relativeDb, faint),
       contactConfidence: null,
       absent: {
         contact: 'not-sought',

@@ -32,7 +32,7 @@ export interface Hidden {
 
 /** From so much contrast on a place under a tone is a double; at a beat where a stroke is due less is asked. */
 export const DOUBLE_CONTRAST = 3;
-export const WEAK_CONTRAST = 2.5;
+export const WEAK_CONTRAST = 2;
 /** A weak re-strike may be so far from its beat, in beats. */
 const OFF_BEAT = 0.25;
 /** How far from half-way, in intervals, how many and what share of the intervals make doubles the strokes of a faster passage. */
