@@ -38,6 +38,8 @@ export interface ToneStroke {
 export interface Tone {
   readonly waves: readonly Float32Array[];
   readonly rate: number;
+  /** The factored normal equations by number of samples fitted: few numbers occur, often. */
+  readonly factors: Map<number, Float64Array[]>;
 }
 
 /** The waves begin so long before the zero. */
@@ -50,6 +52,8 @@ const LEAST_STROKES = 3;
 const STROKES_FOR_TWO = 6;
 /** Taps to either side of the filter through which a wave is fitted. */
 const SIDE_TAPS = 4;
+/** The length fitted is a whole multiple of this, so that the equations can be used again. */
+const FITTED_STEP: Seconds = 0.01;
 /** Added to the normal equations, as a share of the waves' energy. */
 const RIDGE = 1e-3;
 
@@ -68,7 +72,7 @@ export function learnTone(white: Whitened, strokes: readonly ToneStroke[], lengt
   const half = ringing.length >> 1;
   const parts = ringing.length >= STROKES_FOR_TWO ? [ringing.slice(half), ringing.slice(0, half)] : [ringing];
   const count = Math.round((LEAD + length) * white.rate) + SIDE_TAPS;
-  return { waves: parts.map((part) => medianWave(white, part, count)), rate: white.rate };
+  return { waves: parts.map((part) => medianWave(white, part, count)), rate: white.rate, factors: new Map() };
 }
 
 /** Sample by sample the median of the strokes, each at the scale of its attack. */
@@ -108,8 +112,14 @@ export function withoutTone(
   const left = resampleAt(data, (seconds - LEAD) * rate - start + skipped, whole);
   const taps = 2 * SIDE_TAPS + 1;
   const waves = tone.waves.map((wave) => wave.subarray(skipped - SIDE_TAPS));
-  const fitted = Math.max(1, Math.min(count, Math.floor((fitUntil - TONE_FROM) * rate)));
-  const weights = leastSquares(gramOf(waves, taps, fitted), projections(waves, taps, left, fitted));
+  const step = Math.max(1, Math.round(FITTED_STEP * rate));
+  const fitted = Math.min(count, step * Math.max(1, Math.floor((fitUntil - TONE_FROM) / FITTED_STEP)));
+  let factor = tone.factors.get(fitted);
+  if (!factor) {
+    factor = factored(gramOf(waves, taps, fitted));
+    tone.factors.set(fitted, factor);
+  }
+  const weights = solved(factor, projections(waves, taps, left, fitted));
   const fit = new Float32Array(count);
   waves.forEach((wave, w) => {
     for (let k = 0; k < taps; k++) {
@@ -151,9 +161,9 @@ function projections(waves: readonly Float32Array[], taps: number, target: Float
   return x;
 }
 
-/** Solves the normal equations `a` (its lower triangle; overwritten) with a little ridge, by Cholesky; result in `x`. */
-function leastSquares(a: Float64Array[], x: Float64Array): Float64Array {
-  const n = x.length;
+/** Cholesky factor of the normal equations (lower triangle, in place), a little ridge added. */
+function factored(a: Float64Array[]): Float64Array[] {
+  const n = a.length;
   const ridge = (RIDGE * a.reduce((sum, row, i) => sum + row[i], 0)) / n + 1e-30;
   for (let i = 0; i < n; i++) {
     a[i][i] += ridge;
@@ -163,6 +173,12 @@ function leastSquares(a: Float64Array[], x: Float64Array): Float64Array {
       a[i][j] = i === j ? Math.sqrt(Math.max(sum, 1e-30)) : sum / a[j][j];
     }
   }
+  return a;
+}
+
+/** Solves with a Cholesky factor, in place. */
+function solved(a: readonly Float64Array[], x: Float64Array): Float64Array {
+  const n = x.length;
   for (let i = 0; i < n; i++) {
     for (let k = 0; k < i; k++) x[i] -= a[i][k] * x[k];
     x[i] /= a[i][i];

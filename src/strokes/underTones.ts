@@ -61,7 +61,10 @@ const SOUGHT_IN_BASS: Seconds = 0.05;
 const BASS_RATE: Hertz = 6000;
 /** Beyond this after a stroke nothing is looked for under its tone. */
 const LOOKED_AT: Seconds = 0.6;
+const LOOKED_AT_SLOW: Seconds = 0.26;
 const ORDER = 48;
+/** The leavings are learned from over so long after each stroke. */
+const LEARNED: Seconds = 0.22;
 /** Least spread of the matches of chance that is believed. */
 const LEAST_DEVIATION = 0.02;
 /** The next stroke's own beginning is kept out. */
@@ -86,10 +89,15 @@ export function underTones(
   const tone = length === undefined ? null : learnTone(white, clean, length);
   if (!tone) return null;
   const { rate } = white;
-  const left = strokes.map(({ seconds, until }) =>
-    withoutTone(white, tone, seconds, Math.min(until - CLEAR_OF_NEXT, LOOKED_AT)),
+  // Past the next onset the fit is carried on for as long as a stroke's loudness is taken from.
+  const carried = strokes.map(({ seconds, until }, i) => {
+    const looked = slow[i] && until > LOOKED_AT ? LOOKED_AT_SLOW : Math.min(until + BODY, LOOKED_AT + BODY);
+    return withoutTone(white, tone, seconds, looked, Math.min(until, looked) - CLEAR_OF_NEXT);
+  });
+  const left = carried.map((wave, i) =>
+    wave.subarray(0, Math.max(0, Math.floor((strokes[i].until - CLEAR_OF_NEXT - TONE_FROM) * rate))),
   );
-  const known = Math.round((length! - TONE_FROM) * rate);
+  const known = Math.round(LEARNED * rate);
   const filter = fitPredictor(...joined(left.map((wave) => wave.subarray(0, known))), ORDER);
   const again = (wave: Float32Array) => residual(wave, filter, 0, wave.length);
   const sought = attack.rate <= BASS_RATE ? SOUGHT_IN_BASS : SOUGHT;
@@ -112,22 +120,15 @@ export function underTones(
   const body = bodyOf(tone, fundamental);
   return {
     body: (seconds) => {
-      const before = strokes.findLast((stroke) => stroke.seconds < seconds - DOUBLE_FROM / 2);
-      const lag = before ? seconds - before.seconds : Infinity;
+      const before = strokes.findLastIndex((stroke) => stroke.seconds < seconds - DOUBLE_FROM / 2);
+      const lag = before < 0 ? Infinity : seconds - strokes[before].seconds;
       const count = Math.round((LEAD + BODY) * rate);
+      const skip = Math.round((lag - first) * rate);
       // Where the tone before is known no longer, whitening alone takes it away.
-      if (!before || lag > length! + BODY) {
+      if (before < 0 || lag > length! + BODY || skip + count > carried[before].length) {
         return bodyGain(body, resampleAt(white.data, (seconds - LEAD) * rate - white.start, count));
       }
-      const under = withoutTone(
-        white,
-        tone,
-        before.seconds,
-        lag + BODY,
-        Math.min(before.until, length!) - CLEAR_OF_NEXT,
-      );
-      const skip = Math.max(0, Math.round((lag - LEAD - TONE_FROM) * rate));
-      return bodyGain(body, under.subarray(skip));
+      return bodyGain(body, carried[before].subarray(Math.max(0, skip), skip + count));
     },
     best: (index, from, to) => {
       const { rho, gain } = matches[index];
