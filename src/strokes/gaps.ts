@@ -28,7 +28,7 @@ export interface Sounding {
 }
 
 const UNKNOWN: Gap = { damped: null, gapDb: null };
-const WINDOW: Seconds = 0.03;
+const WINDOW: Seconds = 0.02;
 const CLEAR: Seconds = 0.004;
 const DECAY_FROM: Seconds = 0.06;
 const DECAY_TO: Seconds = 0.27;
