@@ -67,6 +67,8 @@ const ORDER = 48;
 const LEARNED: Seconds = 0.22;
 /** Least spread of the matches of chance that is believed. */
 const LEAST_DEVIATION = 0.02;
+/** A match of the right sign so many times as strong has the other one as its flank. */
+const EXPLAINED = 1.6;
 /** The next stroke's own beginning is kept out. */
 const CLEAR_OF_NEXT: Seconds = 0.004;
 
@@ -145,11 +147,15 @@ export function underTones(
   };
 }
 
-/** Height of the strongest match of the opposite sign, where none of the right sign beside it explains it. */
+/** Height of the strongest match of the opposite sign; `null` where a far stronger one of the right sign stands beside it. */
 function leastOf({ rho }: Matches, from: number, to: number): number | null {
   let least = 0;
-  for (let i = from; i < to; i++) least = Math.min(least, rho[i]);
-  return to - from < 16 ? null : -least;
+  let most = 0;
+  for (let i = from; i < to; i++) {
+    least = Math.min(least, rho[i]);
+    most = Math.max(most, rho[i]);
+  }
+  return to - from < 16 || most > EXPLAINED * -least ? null : -least;
 }
 
 function chanceOf(heights: readonly number[]): { centre: number; deviation: number } {
