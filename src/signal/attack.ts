@@ -241,7 +241,6 @@ export function findAttack(pyramid: Pyramid, attack: Attack, from: Seconds, to: 
   const centre = heights.length ? median(heights) : 0;
   const deviation = Math.max(0.02, heights.length ? medianDeviation(heights) : 0);
   const near = Math.round(0.008 * rate);
-  const sharpness = attack.template.length * slopeEnergy(attack.template);
   return peaks
     .filter((p) => rho[p] > 0.2 && gain[p] > 0)
     .map((p) => ({
@@ -249,9 +248,17 @@ export function findAttack(pyramid: Pyramid, attack: Attack, from: Seconds, to: 
       match: rho[p],
       gain: amplitudeToDecibels(gain[p] / attack.scale),
       runnerUp: runnerUp(rho, p, near) / rho[p],
-      timingError: Math.sqrt((1 / rho[p] ** 2 - 1) / sharpness + BETWEEN_SAMPLES ** 2) / rate,
+      timingError: expectedError(rho[p], attack.template) / rate,
       contrast: (rho[p] - centre) / deviation,
     }));
+}
+
+/** Expected error, in samples, of the place of a match of height `match` with a template; see {@link Found.timingError}. */
+export function expectedError(match: number, template: Float32Array): number {
+  let energy = 0;
+  for (const v of template) energy += v * v;
+  const sharpness = (template.length * slopeEnergy(template)) / energy;
+  return Math.sqrt((1 / match ** 2 - 1) / sharpness + BETWEEN_SAMPLES ** 2);
 }
 
 /** Energy of a wave's slope, per sample squared. */

@@ -2,8 +2,8 @@
  * What a note's strokes amount to: how evenly and how surely it repeats, each number with its interval and its n.
  *
  * Unevenness is the spread of the intervals of a passage about their own straight drift, in percent of the mean
- * interval. A failed repeat is a fast stroke that stayed silent, or sounded 10 to 16 dB under the upper quartile of the
- * note's fast strokes (weak); more than 16 dB under counts as silent. The onset error is the median of what
+ * interval. A failed repeat is a fast stroke that is silent, or weak: which it is, the strokes themselves say (see
+ * strokes/types: held against the upper quartile of the take's fast strokes). The onset error is the median of what
  * each stroke's own fit expects, its interval the range of nine in ten of them. Nothing here judges the hand: the judgement that
  * takes it out is another module's.
  */
@@ -40,7 +40,6 @@ export interface NoteMeasure {
 /** A stroke, with the index of its recording where several are pooled: levels compare within one recording only. */
 export type RecordedStroke = Stroke & { readonly source?: number };
 
-const WEAK_UNDER = 10;
 const LEAST_INTERVALS = 3;
 /** A longer pause parts two passages, seconds. */
 const LONGEST = { fast: 0.4, slow: 4 } as const;
@@ -49,7 +48,9 @@ const LONGEST = { fast: 0.4, slow: 4 } as const;
  * Measures of one note's strokes, of any number of takes and recordings, in order of time within each. What cannot be
  * estimated is left out.
  */
-export function measureNote(strokes: readonly RecordedStroke[]): NoteMeasure[] {
+export function measureNote(all: readonly RecordedStroke[]): NoteMeasure[] {
+  // A double is no stroke of the hand.
+  const strokes = all.filter(({ kind }) => kind !== 'double');
   const measures: NoteMeasure[] = [];
   for (const passage of ['fast', 'slow'] as const) {
     const runs = runsOf(strokes, passage);
@@ -89,20 +90,20 @@ export function failedRepeats(strokes: readonly RecordedStroke[]): {
   weak: number;
   n: number;
 } {
-  const usual = new Map(
-    [...levelsBySource(strokes, 'fast')].map(([source, levels]) => [source, quantile(levels, 0.75)]),
-  );
+  // Doubles are no strokes of the hand: what comes before a repeat is the stroke before it.
+  const pressed = strokes.filter(({ kind }) => kind !== 'double');
+  if (!pressed.some(({ passage, levelDb }) => passage === 'fast' && levelDb !== null)) {
+    return { failed: 0, silent: 0, weak: 0, n: 0 };
+  }
   let n = 0;
   let silent = 0;
   let weak = 0;
-  strokes.forEach((stroke, i) => {
-    const before = strokes[i - 1];
+  pressed.forEach((stroke, i) => {
+    const before = pressed[i - 1];
     if (stroke.passage !== 'fast' || before?.passage !== 'fast' || before.take !== stroke.take) return;
-    const upper = usual.get(stroke.source ?? 0);
-    if (upper === undefined) return;
     n++;
-    if (stroke.kind === 'silent' || (stroke.levelDb !== null && stroke.levelDb < upper - 16)) silent++;
-    else if (stroke.levelDb !== null && stroke.levelDb < upper - WEAK_UNDER) weak++;
+    if (stroke.kind === 'silent') silent++;
+    else if (stroke.force === 'weak') weak++;
   });
   return { failed: silent + weak, silent, weak, n };
 }

@@ -28,7 +28,10 @@ const DOUBLE_TO: Seconds = 0.2;
 const DOUBLE_SHARE = 0.6;
 const USUAL_DELAY: Seconds = 0.1;
 /** So much fainter than the stroke before, a contact in that place is no stroke of the hand. */
-const DOUBLE_UNDER: Decibels = 3;
+export const DOUBLE_UNDER: Decibels = 3;
+/** So much fainter than a find just before, a find does not make the beat, where enough others do. */
+const COMPANY_UNDER: Decibels = 10;
+const LEAST_OWN = 4;
 /** A match below this is not enough for a faint contact so near a loud one. */
 const DOUBLE_MATCH = 0.5;
 
@@ -69,14 +72,20 @@ export function tellDoubles<P extends Place>(found: readonly P[]): { place: P; d
 }
 
 /**
- * The beat at find `i`, from the intervals around it: the lower quartile of those longer than any double's usual delay, so
+ * The beat at find `i`, from the intervals around it, far fainter company left out: the lower quartile of those longer than any double's usual delay, so
  * that neither doubles nor missed beats nor a passage's edge set it; their median where nearly all are shorter.
  */
 function beatAround(found: readonly Place[], i: number): Seconds {
-  const intervals: Seconds[] = [];
-  for (let k = Math.max(1, i - 6); k <= Math.min(found.length - 1, i + 7); k++) {
-    intervals.push(found[k].seconds - found[k - 1].seconds);
-  }
+  const near = found.slice(Math.max(0, i - 7), i + 8);
+  const own = near.filter(
+    ({ seconds, gain }) =>
+      !near.some(
+        (other) =>
+          other.seconds < seconds && seconds - other.seconds <= USUAL_DELAY && other.gain > gain + COMPANY_UNDER,
+      ),
+  );
+  const kept = own.length >= LEAST_OWN ? own : near;
+  const intervals = kept.slice(1).map(({ seconds }, k) => seconds - kept[k].seconds);
   const long = intervals.filter((interval) => interval > USUAL_DELAY);
   return long.length * 2 >= intervals.length ? Math.min(1, quantile(long, 0.25)) : median(intervals);
 }

@@ -5,7 +5,8 @@
  * which the whitened attack was found says how much louder or softer it is than the others. That scale grows faster
  * than the level: a harder blow is brighter, and the attack is all brightness. The line between the two is fitted on the
  * take's own strokes on silence, about a usual slope measured on recorded grands (by register: 0.3 dB a dB at A0, 0.7 at
- * F#5, 1 from C7 up).
+ * F#5, 1 from C7 up). Where the body of the tone could be fitted (below its third partial, the ringing taken away) its
+ * scale serves instead: it grows as the level does.
  */
 
 import { median } from '../statistics/order.ts';
@@ -23,29 +24,50 @@ export function usualSlope(midi: MidiNote): number {
   return Math.min(1, 0.68 + (0.32 * (midi - 78)) / 18);
 }
 
-/** Peak levels, dB re full scale, of strokes at `onset` whose attack was found at scale `gain` (dB). */
-export function fittedLevels(
-  layer: Layer,
-  midi: MidiNote,
-  strokes: readonly { readonly onset: Seconds; readonly gain: Decibels }[],
-): Decibels[] {
+/** A stroke whose level is asked. */
+export interface Fitted {
+  readonly onset: Seconds;
+  /** Scale at which its whitened attack was found. */
+  readonly gain: Decibels;
+  /** Scale of its tone's body; `null` where it was not fitted. */
+  readonly body: Decibels | null;
+}
+
+/** Peak levels, dB re full scale, of the strokes of a take. */
+export function fittedLevels(layer: Layer, midi: MidiNote, strokes: readonly Fitted[]): Decibels[] {
   const own = strokes.map(({ onset }) => ownLevel(layer, onset));
-  const read = strokes.flatMap(({ onset, gain }, i) =>
-    own[i] === null ? [] : [{ gain, level: own[i], crest: peakLevel(layer, onset) - own[i] }],
+  const read = strokes.flatMap(({ onset, gain, body }, i) =>
+    own[i] === null ? [] : [{ gain, body, level: own[i], crest: peakLevel(layer, onset) - own[i] }],
   );
   if (read.length < LEAST_OWN) {
     const usual = median(strokes.map(({ gain }) => gain));
     const peak = median(strokes.map(({ onset }) => peakLevel(layer, onset)));
     return strokes.map(({ gain }) => peak + usualSlope(midi) * (gain - usual));
   }
-  const gainCentre = median(read.map(({ gain }) => gain));
+  const ofAttack = lineOf(
+    read.map(({ gain, level }) => ({ scale: gain, level })),
+    usualSlope(midi),
+  );
+  const bodies = read.flatMap(({ body, level }) => (body === null ? [] : [{ scale: body, level }]));
+  const ofBody = bodies.length >= LEAST_OWN ? lineOf(bodies, 1) : null;
+  const crest = median(read.map((stroke) => stroke.crest));
+  return strokes.map(
+    ({ gain, body }, i) => crest + (own[i] ?? (ofBody !== null && body !== null ? ofBody(body) : ofAttack(gain))),
+  );
+}
+
+/** The line of level on scale through strokes whose level was read, drawn towards a usual slope. */
+function lineOf(
+  read: readonly { readonly scale: Decibels; readonly level: Decibels }[],
+  slope: number,
+): (scale: Decibels) => Decibels {
+  const scaleCentre = median(read.map(({ scale }) => scale));
   const levelCentre = median(read.map(({ level }) => level));
   let sxx = USUAL_WEIGHT;
-  let sxy = USUAL_WEIGHT * usualSlope(midi);
-  for (const { gain, level } of read) {
-    sxx += (gain - gainCentre) ** 2;
-    sxy += (gain - gainCentre) * (level - levelCentre);
+  let sxy = USUAL_WEIGHT * slope;
+  for (const { scale, level } of read) {
+    sxx += (scale - scaleCentre) ** 2;
+    sxy += (scale - scaleCentre) * (level - levelCentre);
   }
-  const crest = median(read.map((stroke) => stroke.crest));
-  return strokes.map(({ gain }, i) => crest + (own[i] ?? levelCentre + (sxy / sxx) * (gain - gainCentre)));
+  return (scale) => levelCentre + (sxy / sxx) * (scale - scaleCentre);
 }

@@ -4,30 +4,23 @@
 
 import { arrivalOffset } from '../signal/arrival.ts';
 import { findAttack, learnAttack, type Attack, type Found } from '../signal/attack.ts';
-import { brightness, isClipped, peakLevel } from '../signal/loudness.ts';
+import { isClipped, peakLevel } from '../signal/loudness.ts';
 import type { Pyramid } from '../signal/pyramid.ts';
 import { median, quantile } from '../statistics/order.ts';
 import { midiToHertz, type Decibels, type MidiNote, type Seconds } from '../units.ts';
+import { assemble, type Empty, type Raw } from './assemble.ts';
 import { tellDoubles, withoutEchoes } from './company.ts';
 import type { Group } from './grouping.ts';
+import { sureOfDouble, sureOfStroke, sureOfWeak } from './confidence.ts';
+import { findHidden, type Place } from './hidden.ts';
 import { fittedLevels } from './levels.ts';
-import { passagesOf } from './passages.ts';
-import type { Doubt, Preceding, Stroke, Take } from './types.ts';
+import type { Doubt, Stroke, Take } from './types.ts';
 
 /** A take with its strokes, and the attack that they were found by. */
 export interface HeardTake {
   readonly take: Take;
   readonly strokes: readonly Stroke[];
   readonly attack: Attack | null;
-}
-
-interface Raw {
-  error: Seconds | null;
-  double: boolean;
-  seconds: Seconds;
-  level: Decibels | null;
-  confidence: number;
-  doubt: Doubt[];
 }
 
 /** Region searched before the first and after the last coarse stroke. */
@@ -63,12 +56,12 @@ export function refineTake(
   const first = group.hints[0].seconds;
   const last = group.hints[group.hints.length - 1].seconds;
   const attack = group.hints.length >= 3 ? learnAttack(pyramid, midi, group.hints) : null;
-  const found = attack ? timed(pyramid, attack, Math.max(from, first - MARGIN), last, to, midi) : [];
-  const holds = attack !== null && findsLoudest(found, group);
-  const raw = holds ? found : picked(pyramid, group);
+  const found = attack ? timed(pyramid, attack, Math.max(from, first - MARGIN), last, to, midi) : NOTHING;
+  const holds = attack !== null && findsLoudest(found.raw, group);
+  const raw = holds ? found.raw : picked(pyramid, group);
   if (raw.length === 0) return null;
   if (group.doubtful) for (const stroke of raw) stroke.doubt.push('note-uncertain');
-  return assemble(pyramid, raw, midi, number, holds ? attack : null);
+  return { ...assemble(pyramid, raw, holds ? found.empty : [], midi, number), attack: holds ? attack : null };
 }
 
 /** An attack learned from a beating tone does not find the stroke that began it: then it was none. */
@@ -89,12 +82,20 @@ function findOnwards(pyramid: Pyramid, attack: Attack, from: Seconds, last: Seco
   }
 }
 
-function timed(pyramid: Pyramid, attack: Attack, from: Seconds, last: Seconds, limit: Seconds, midi: MidiNote): Raw[] {
+interface Timed {
+  readonly raw: readonly Raw[];
+  /** Beats that stayed empty. */
+  readonly empty: readonly Empty[];
+}
+
+const NOTHING: Timed = { raw: [], empty: [] };
+
+function timed(pyramid: Pyramid, attack: Attack, from: Seconds, last: Seconds, limit: Seconds, midi: MidiNote): Timed {
   const found = findOnwards(pyramid, attack, from, last, limit);
-  if (found.length === 0) return [];
+  if (found.length === 0) return NOTHING;
   const threshold = thresholdOf(found);
   const clear = found.filter(({ match }) => match >= threshold);
-  if (clear.length === 0) return [];
+  if (clear.length === 0) return NOTHING;
   const usual = quantile(
     clear.map(({ gain }) => gain),
     0.6,
@@ -104,22 +105,28 @@ function timed(pyramid: Pyramid, attack: Attack, from: Seconds, last: Seconds, l
       clear.filter(({ gain, match }) => gain > usual + (match >= SURE_MATCH ? LEAST_GAIN : LEAST_GAIN_UNSURE)),
     ),
   );
-  const strokes = told.filter(({ double }) => !double).map(({ place }) => place);
+  const seen = (double: boolean) => told.filter((one) => one.double === double).map(({ place }) => place);
+  const hidden = findHidden(pyramid, attack, midi, { strokes: seen(false), doubles: seen(true) });
   const full = pyramid.full;
-  const cleanest = mostIsolated(strokes);
+  const cleanest = mostIsolated(hidden.strokes.filter(({ contrast }) => contrast === null));
   const zero =
     arrivalOffset(
       full,
       cleanest.map(({ seconds }) => seconds),
       midiToHertz(midi),
     ) ?? 0;
+  const places = [
+    ...hidden.strokes.map((place) => ({ place, double: false })),
+    ...hidden.doubles.map((place) => ({ place, double: true })),
+  ].sort((x, y) => x.place.seconds - y.place.seconds);
   const levels = fittedLevels(
     full,
     midi,
-    told.map(({ place }) => ({ onset: place.seconds + zero, gain: place.gain })),
+    places.map(({ place }) => ({ onset: place.seconds + zero, gain: place.gain, body: place.body })),
   );
-  const usualMatch = median(strokes.map(({ match }) => match));
-  return told.map(({ place: { seconds, match, runnerUp, timingError }, double }, i) => {
+  const usualMatch = median(hidden.strokes.map(({ match }) => match));
+  const raw = places.map(({ place, double }, i): Raw => {
+    const { seconds, match, runnerUp, timingError, contrast } = place;
     const doubt: Doubt[] = [];
     if (runnerUp > AMBIGUOUS && midi >= 72) doubt.push('period-ambiguous');
     if (match < LOW_FIT * usualMatch) doubt.push('low-fit');
@@ -129,10 +136,12 @@ function timed(pyramid: Pyramid, attack: Attack, from: Seconds, last: Seconds, l
       error: timingError,
       seconds: seconds + zero,
       level: levels[i],
-      confidence: 1 / (1 + Math.exp(-(match - threshold + 0.03) / 0.035)),
+      confidence:
+        contrast === null ? sureOfStroke(match - threshold) : double ? sureOfDouble(contrast) : sureOfWeak(contrast),
       doubt,
     };
   });
+  return { raw, empty: hidden.empty.map(({ seconds, contrast }) => ({ seconds: seconds + zero, contrast })) };
 }
 
 /** What matches by chance, plus a margin: from all the peaks of the stretch, strokes being the few. */
@@ -146,7 +155,7 @@ function thresholdOf(found: readonly Found[]): number {
 }
 
 /** The strokes with most silence before them, up to eight: the cleanest view of the attack. */
-function mostIsolated(strokes: readonly Found[]): Found[] {
+function mostIsolated(strokes: readonly Place[]): Place[] {
   return strokes
     .map((stroke, i) => ({ stroke, rest: i > 0 ? stroke.seconds - strokes[i - 1].seconds : 10 }))
     .sort((a, b) => Math.min(b.rest, 0.7) - Math.min(a.rest, 0.7) || b.stroke.match - a.stroke.match)
@@ -171,84 +180,4 @@ function picked(pyramid: Pyramid, group: Group): Raw[] {
         doubt: ['no-template'] as Doubt[],
       };
     });
-}
-
-function assemble(
-  pyramid: Pyramid,
-  raw: readonly Raw[],
-  midi: MidiNote,
-  take: number,
-  attack: Attack | null,
-): HeardTake {
-  const single = raw.filter(({ double }) => !double);
-  const { passages: ofSingle, missing, rate } = passagesOf(single.map(({ seconds }) => seconds));
-  const passages = raw.map(
-    (stroke, i) => ofSingle[single.indexOf(stroke.double ? lastSingle(raw, i) : stroke)] ?? null,
-  );
-  const slowLevels = raw.filter((_, i) => passages[i] === 'slow').map(({ level }) => level ?? -Infinity);
-  const slowLevel = slowLevels.length >= 3 ? median(slowLevels) : null;
-  const end = pyramid.full.samples.length / pyramid.full.rate;
-  const precedingOf = (i: number, at: Seconds): Preceding => {
-    if (i < 0) return { kind: 'none', restSeconds: null };
-    const passage = passages[i];
-    const level = raw[i].level;
-    const firm = passage === 'slow' && slowLevel !== null && level !== null && level >= slowLevel + 6;
-    return { kind: firm ? 'firm' : passage === null ? 'slow' : passage, restSeconds: at - raw[i].seconds };
-  };
-  const sounded = raw.map((stroke, i): Stroke => ({
-    kind: stroke.double ? 'double' : 'sounded',
-    take,
-    midi,
-    timeSeconds: stroke.seconds,
-    contactSeconds: null,
-    contactRiseSeconds: null,
-    otherContactSeconds: null,
-    onsetSeconds: stroke.seconds,
-    onsetErrorSeconds: stroke.error,
-    keyBottomSeconds: null,
-    levelDb: Number.isFinite(stroke.level) ? stroke.level : null,
-    brightness: brightness(pyramid.full, stroke.seconds),
-    knockDb: null,
-    passage: passages[i],
-    group: null,
-    preceding: precedingOf(i - 1, stroke.seconds),
-    confidence: stroke.confidence,
-    contactConfidence: null,
-    absent: {
-      contact: 'not-sought',
-      keyBottom: 'not-sought',
-      ...(Number.isFinite(stroke.level) ? {} : { level: 'none-heard' as const }),
-    },
-    doubt: stroke.seconds + 0.06 > end ? [...stroke.doubt, 'cut-off'] : stroke.doubt,
-  }));
-  const silent = missing.map(({ seconds, after }): Stroke => ({
-    kind: 'silent',
-    take,
-    midi,
-    timeSeconds: seconds,
-    contactSeconds: null,
-    contactRiseSeconds: null,
-    otherContactSeconds: null,
-    onsetSeconds: null,
-    onsetErrorSeconds: null,
-    keyBottomSeconds: null,
-    levelDb: null,
-    brightness: null,
-    knockDb: null,
-    passage: 'fast',
-    group: null,
-    preceding: precedingOf(after, seconds),
-    confidence: 0.6,
-    contactConfidence: null,
-    absent: { contact: 'not-sought', onset: 'none-heard', level: 'none-heard', keyBottom: 'not-sought' },
-    doubt: ['inferred-from-beat'],
-  }));
-  const strokes = [...sounded, ...silent].sort((a, b) => a.timeSeconds - b.timeSeconds);
-  return { take: { take, midi, asked: null, touch: null, ratePerSecond: rate }, strokes, attack };
-}
-
-function lastSingle(raw: readonly Raw[], i: number): Raw {
-  let k = i;
-  while (k > 0 && raw[k].double) k--;
-  return raw[k];
 }

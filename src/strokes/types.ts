@@ -48,15 +48,24 @@ export const NO_TAKE_DOUBTS: readonly Doubt[] = ['other-sound', 'several-notes',
 /** What kind of stroke came before; `none` before the first of a take. */
 export const PRECEDING_KINDS = ['firm', 'slow', 'gentle', 'fast', 'bar', 'none'] as const;
 
+/** How strong a stroke was against the note's own: see force. Closed list. */
+export const FORCES = ['usual', 'firm', 'weak', 'gentle'] as const;
+export type Force = (typeof FORCES)[number];
+
 /** What came before a stroke. */
 export interface Preceding {
   readonly kind: (typeof PRECEDING_KINDS)[number];
   /** Time since the onset before it; `null` for the first stroke of a take. */
   readonly restSeconds: Seconds | null;
+  /** The tone before fell 6 dB or more beyond its free decay; `null` where that could not be heard. */
+  readonly damped: boolean | null;
+  /** How far it fell beyond its free decay. */
+  readonly gapDb: Decibels | null;
 }
 
 /** One key press. */
 export interface Stroke {
+  /** A stroke more than 16 dB under the note's own is `silent` too, but keeps its onset and level. */
   readonly kind: StrokeKind;
   /** Number of the take it belongs to, from 1. */
   readonly take: number;
@@ -76,8 +85,13 @@ export interface Stroke {
   readonly keyBottomSeconds: Seconds | null;
   /** dB re full scale of the stroke's peak as fitted. */
   readonly levelDb: Decibels | null;
+  /** Level against the note's own: re-strikes against the upper quartile of the fast ones, others against the slow median. */
+  readonly relativeDb: Decibels | null;
+  /** `null` for doubles, and where there is no relative level. */
+  readonly force: Force | null;
   /** Level above 2 kHz over the whole, dB, in the first 50 ms. */
   readonly brightness: Decibels | null;
+  /** Level of the knock of the key's bottom, dB re full scale; in the treble only. */
   readonly knockDb: Decibels | null;
   readonly passage: Passage | null;
   /** Strokes of one bar share a group. */
@@ -86,7 +100,7 @@ export interface Stroke {
   /** Calibrated probability that this stroke of this kind happened. */
   readonly confidence: number;
   readonly contactConfidence: number | null;
-  readonly absent: Readonly<Partial<Record<'contact' | 'onset' | 'midi' | 'keyBottom' | 'level', Absence>>>;
+  readonly absent: Readonly<Partial<Record<'contact' | 'onset' | 'midi' | 'keyBottom' | 'level' | 'knock', Absence>>>;
   readonly doubt: readonly Doubt[];
 }
 

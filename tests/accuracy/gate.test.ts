@@ -7,9 +7,11 @@
  */
 
 import { beforeAll, describe, expect, it } from 'vitest';
+import { pooledRetrieval } from '../../src/evaluation/matching.ts';
 import type { NamingScore } from '../../src/evaluation/naming.ts';
 import { seedOf } from './chance.ts';
 import { COMPASS, CONDITIONS, faults, SOME_KEYS, type Condition } from './conditions.ts';
+import { scoreKindsTake, type KindScore } from './kindsMeter.ts';
 import { pool, poolByRegister, scoreAlone, scoreSequence, scoreTake, type Pool, type TakeScore } from './measure.ts';
 import { namedAlone, namedInSequence } from './patterns.ts';
 
@@ -95,27 +97,32 @@ const HELD: readonly Held[] = [
   },
   {
     condition: '30 dB, 8/s, ringing on, 8 dB up and down',
-    f: 0.95,
+    f: 0.98,
     medianMs: 0.02,
     p95Ms: null,
-    slipShare: 0.07,
+    slipShare: 0.04,
     unmarkedSlips: 0,
     reason:
-      'goal for F 0.99 (clean) and 0.95 (20 dB), at 30 dB between: measured 0.978, 7 soft strokes of 160 not found',
+      'goal for F 0.99 (clean) and 0.95 (20 dB), at 30 dB between: soft strokes found under the loud ones\u2019 tone',
   },
   {
     condition: 'clean, 8/s, half damped, slow medium, fast loud and soft',
-    f: 0.93,
+    f: 0.97,
     medianMs: 0.02,
     p95Ms: null,
-    slipShare: 0.13,
+    slipShare: 0.06,
     unmarkedSlips: 0,
-    reason: 'goal for F 0.99, missed by 0.04: measured 0.951, 17 soft strokes under louder ringing not found',
+    reason:
+      'goal for F 0.99: the last soft stroke of a passage may be lost, and bass strokes 15 dB under louder ringing',
   },
 ];
 
 const measured = new Map<string, { takes: TakeScore[]; pool: Pool }>();
 let faulty: Pool;
+let control: KindScore[];
+let soft: KindScore[];
+/** Two of each part of the compass. */
+const KIND_KEYS = [27, 45, 57, 69, 81, 96];
 
 beforeAll(async () => {
   for (const { condition } of HELD) {
@@ -126,6 +133,13 @@ beforeAll(async () => {
   const takes: TakeScore[] = [];
   for (const midi of SOME_KEYS) takes.push(await scoreTake(await faults(midi)));
   faulty = pool(takes);
+  const kinds = { levelDb: -12, ringDb: -10, snrDb: 30 } as const;
+  control = [];
+  soft = [];
+  for (const midi of KIND_KEYS) {
+    control.push(await scoreKindsTake({ ...kinds, midi, seed: seedOf(midi, 1), control: true, echoesDb: 6 }));
+    soft.push(await scoreKindsTake({ ...kinds, midi, seed: seedOf(midi, 12) }));
+  }
 }, 300_000);
 
 function conditionNamed(name: string): Condition {
@@ -183,7 +197,7 @@ describe.each(HELD)('onsets: $condition ($reason)', (held) => {
   });
 
   it('are not made silent or double: at most 5 in 100', () => {
-    // None in the even passages; where soft strokes are lost under the ringing they are taken for silent ones, 7 of 160.
+    // None in the even passages; where soft strokes are lost under the ringing they are taken for silent ones.
     const { kinds, timing } = of();
     expect((kinds.silent.extras + kinds.double.extras) / timing.strokes).toBeLessThanOrEqual(0.05);
   });
@@ -204,24 +218,40 @@ describe('silent strokes and doubles', () => {
     expect(faulty.kinds.double.hits + faulty.kinds.double.misses).toBe(4 * SOME_KEYS.length);
   });
 
-  it('silent strokes are found, and not many are made up', () => {
-    // Goals 90 % and 90 %. 16 silent strokes: one more or less is 6 %. On all keys 100 % and 89.6 % are measured; here two
-    // made-up ones are allowed.
-    expect(faulty.kinds.silent.recall).toBeGreaterThanOrEqual(0.87);
-    expect(faulty.kinds.silent.extras).toBeLessThanOrEqual(2);
+  it('silent strokes are found, and not made up', () => {
+    // Goals 90 % and 90 %. 16 silent strokes: one more or less is 6 %. On all keys 100 % and 100 % are measured.
+    expect(faulty.kinds.silent.recall).toBeGreaterThanOrEqual(0.9);
+    expect(faulty.kinds.silent.precision).toBeGreaterThanOrEqual(0.9);
   });
 
   it('sounded strokes beside them are not lost', () => {
     expect(faulty.kinds.sounded.recall).toBeGreaterThanOrEqual(0.95);
   });
 
-  it('doubles are not made up', () => {
-    expect(faulty.kinds.double.extras).toBe(0);
+  it('doubles at -12 dB are found in 85 %, and nine in ten that are said are there', () => {
+    // Goals 85 % and 90 %, reached: 91 % and 99 % on all keys; what is missed lies below C3.
+    expect(faulty.kinds.double.recall).toBeGreaterThanOrEqual(0.85);
+    expect(faulty.kinds.double.precision).toBeGreaterThanOrEqual(0.9);
   });
 
-  // Goal 85 % at -12 dB with precision 90 %: measured 6 % here and 9 % on all keys, 76 points short.
-  it.fails('doubles at -12 dB are found in 85 %', () => {
-    expect(faulty.kinds.double.recall).toBeGreaterThanOrEqual(0.85);
+  it('key-bottom knocks, keys let go and a room twice as loud make none', () => {
+    const made = (kind: 'silent' | 'double') => control.reduce((sum, { kinds }) => sum + kinds[kind].extras, 0);
+    const strokes = control.reduce((sum, score) => sum + score.strokes, 0);
+    expect(strokes).toBe(44 * KIND_KEYS.length);
+    // One in a hundred: with one double in ten strokes, precision would still be 90 %.
+    expect(made('double') / strokes).toBeLessThanOrEqual(0.01);
+    expect(made('silent') / strokes).toBeLessThanOrEqual(0.01);
+    expect(control.reduce((sum, { weakMadeUp }) => sum + weakMadeUp, 0) / strokes).toBeLessThanOrEqual(0.01);
+  });
+
+  it('from C3 up doubles, weak and silent strokes of another recorded stroke are told at -12 dB', () => {
+    const high = soft.filter(({ midi }) => midi >= 48);
+    const double = pooledRetrieval(high.map(({ kinds }) => kinds.double));
+    const silent = pooledRetrieval(high.map(({ kinds }) => kinds.silent));
+    expect(double.recall).toBeGreaterThanOrEqual(0.85);
+    expect(double.precision).toBeGreaterThanOrEqual(0.9);
+    expect(silent.recall).toBeGreaterThanOrEqual(0.9);
+    expect(silent.precision).toBeGreaterThanOrEqual(0.85);
   });
 });
 

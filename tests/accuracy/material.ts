@@ -43,6 +43,10 @@ export interface PlannedStroke {
   readonly letGo: LetGo | null;
   /** The finger's contact that is heard before it, if any. */
   readonly contact?: PlannedContact;
+  /** A key-bottom knock so long after the stroke; none by default. */
+  readonly knockAfterSeconds?: number;
+  /** A silent stroke of which not even the mechanism is heard. */
+  readonly unheard?: boolean;
 }
 
 /** The noise of a finger's contact, laid before a stroke. */
@@ -72,6 +76,8 @@ export interface Plan {
   /** Signal to noise, dB: median RMS of the strokes' first 50 ms over the noise's RMS. */
   readonly snrDb: number;
   readonly seed: number;
+  /** Raises the room's echoes and tail by so much; 0 by default. */
+  readonly echoesDb?: number;
 }
 
 /** What a stroke in a recording was. */
@@ -113,6 +119,8 @@ const HEADROOM_DB = -9;
 const RELEASE_DB = -37;
 /** A silent stroke's knock stands so much over a release: assumed. */
 const KNOCK_DB = 10;
+/** A key-bottom knock's peak against the RMS of its stroke's first 50 ms: -15 to -27 dB re the tone's peak were seen in trebles. */
+const KNOCK_RMS_DB = -12;
 const ATTACK_FRAMES = Math.round(0.05 * SAMPLE_RATE);
 
 /** A tone's file comes up over its lead, but no later than this before the arrival, and no faster than that. */
@@ -173,8 +181,8 @@ export async function record(plan: Plan, piano: Piano = grand): Promise<Recordin
     let level: number | null = null;
     let uncertainty: number | null = null;
     if (kind === 'silent') {
-      const knock = await loadRelease(midi);
-      add(dry, knock, Math.round(at - 0.015 * SAMPLE_RATE), gain(HEADROOM_DB + RELEASE_DB + KNOCK_DB));
+      const heard = stroke.unheard ? 0 : gain(HEADROOM_DB + RELEASE_DB + KNOCK_DB);
+      add(dry, await loadRelease(midi), Math.round(at - 0.015 * SAMPLE_RATE), heard);
     } else {
       const tone = await piano(midi, layer, plan.cents);
       const damping = ordered.filter((s) => s.midi === midi && s.letGo !== null && s.letGo.fromSeconds > timeSeconds);
@@ -191,6 +199,9 @@ export async function record(plan: Plan, piano: Piano = grand): Promise<Recordin
       add(dry, sounding.samples, sounding.from, 1);
       add(key, sounding.samples, sounding.from, 1);
       if (stroke.contact) addContact(dry, stroke.contact, at, peakAfter(sounding.samples, at - sounding.from));
+    }
+    if (stroke.knockAfterSeconds !== undefined && level !== null) {
+      add(dry, knock(random), Math.round(at + stroke.knockAfterSeconds * SAMPLE_RATE), level * gain(KNOCK_RMS_DB));
     }
     if (stroke.letGo?.noise) {
       const noise = await loadRelease(midi);
@@ -211,7 +222,7 @@ export async function record(plan: Plan, piano: Piano = grand): Promise<Recordin
     });
   }
 
-  const samples = heardInRoom(dry, roomResponse(random));
+  const samples = heardInRoom(dry, roomResponse(random, plan.echoesDb));
   const levels = strokes
     .filter((stroke) => stroke.kind === 'sounded')
     .map((stroke) => rms(samples, Math.round(stroke.timeSeconds * SAMPLE_RATE), ATTACK_FRAMES))
@@ -258,6 +269,23 @@ function bareFrom({ samples, arrival }: Tone): number {
   let first = Math.round(arrival);
   while (first < samples.length && Math.abs(samples[first]) < level) first++;
   return first - BARE_BEFORE;
+}
+
+/** A key-bottom knock of peak about 1: three damped modes between 60 and 350 Hz and a click of the key's felt (modelled). */
+function knock(random: Chance): Float32Array {
+  const modes = Array.from({ length: 3 }, () => ({
+    hertz: 60 + 290 * random.uniform(),
+    decay: 0.008 + 0.03 * random.uniform(),
+    phase: 2 * Math.PI * random.uniform(),
+  }));
+  return Float32Array.from({ length: Math.round(0.15 * SAMPLE_RATE) }, (_, i) => {
+    const t = i / SAMPLE_RATE;
+    const low = modes.reduce(
+      (sum, { hertz, decay, phase }) => sum + Math.sin(2 * Math.PI * hertz * t + phase) * Math.exp(-t / decay),
+      0,
+    );
+    return raised(t / 0.001) * (low / 2 + 0.2 * random.normal() * Math.exp(-t / 0.003));
+  });
 }
 
 function add(into: Float32Array, samples: Float32Array, from: number, amplitude: number): void {

@@ -17,13 +17,17 @@ import { majorityName, scoreNames, type NamedNote, type NamingScore } from '../.
 import { timingErrors, type TimedStroke, type TimingErrors } from '../../src/evaluation/timing.ts';
 import { keyName } from '../../src/piano/keys.ts';
 import type { StrokeKind } from '../../src/strokes/types.ts';
-import { record, type Plan, type Recording } from './material.ts';
+import { quantile } from '../../src/statistics/order.ts';
+import { record, type Plan, type Recording, type TrueStroke } from './material.ts';
 
 export const TOLERANCE_SECONDS = 0.01;
 /** Pairs for timing; under half the shortest interval, 71 ms at 14 a second. */
 export const PAIRING_SECONDS = 0.03;
 /** A silent stroke's time is the beat it was expected at. */
 export const BEAT_SECONDS = 0.05;
+/** A re-strike further under the others counts as silent; within 1.5 dB of that limit, the level's own error, either is right. */
+const SILENT_DB = 16;
+const EITHER_DB = 1.5;
 /** Recorded strokes are compared with each other where their picks are known at least so well. */
 export const KNOWN_PICK_SECONDS = 0.05e-3;
 
@@ -91,7 +95,7 @@ export async function scoreTake(plan: Plan, listener: Listener = project): Promi
 export function scoreRecording(recording: Recording, heard: readonly HeardStroke[]): TakeScore {
   const truth = recording.strokes.filter(({ kind }) => kind === 'sounded');
   const sounded = heard
-    .filter(({ kind, onsetSeconds }) => kind === 'sounded' && onsetSeconds !== null)
+    .filter(({ kind, onsetSeconds }) => kind !== 'double' && onsetSeconds !== null)
     .sort((a, b) => a.onsetSeconds! - b.onsetSeconds!);
   const trueTimes = truth.map(({ timeSeconds }) => timeSeconds);
   const heardTimes = sounded.map(({ onsetSeconds }) => onsetSeconds!);
@@ -120,14 +124,40 @@ export function scoreRecording(recording: Recording, heard: readonly HeardStroke
       recording,
       truth.map((_, i) => partner.get(i)),
     ),
-    kinds: scoreKinds(recording.strokes, timed(heard), {
-      sounded: PAIRING_SECONDS,
-      silent: BEAT_SECONDS,
-      double: PAIRING_SECONDS,
-    }),
+    kinds: scoreKinds(kindsByLevel(recording.strokes, heard), timed(heard), KIND_TOLERANCES),
     named: majorityName(sounded.map(({ midi }) => midi)),
     ringing: ringing.length ? [Math.min(...ringing), Math.max(...ringing)] : null,
   };
+}
+
+/** How far from the truth a stroke of each kind may be reported. */
+export const KIND_TOLERANCES = { sounded: PAIRING_SECONDS, silent: BEAT_SECONDS, double: PAIRING_SECONDS } as const;
+
+/**
+ * The strokes as the definition names them: a fast stroke more than 16 dB under the upper quartile of the fast ones counts as
+ * silent though it sounds; within {@link EITHER_DB} of that limit it is what it was heard as. Ascending in time.
+ */
+export function kindsByLevel(
+  strokes: readonly TrueStroke[],
+  heard: readonly HeardStroke[],
+): { kind: StrokeKind; timeSeconds: number }[] {
+  const relative = relativeLevels(strokes);
+  return strokes.map(({ kind, timeSeconds }, i) => {
+    const db = relative[i];
+    if (kind !== 'sounded' || db === null || db > EITHER_DB - SILENT_DB) return { kind, timeSeconds };
+    if (db < -EITHER_DB - SILENT_DB) return { kind: 'silent', timeSeconds };
+    const near = heard.find((stroke) => Math.abs(stroke.timeSeconds - timeSeconds) <= PAIRING_SECONDS);
+    return { kind: near?.kind === 'sounded' ? 'sounded' : 'silent', timeSeconds };
+  });
+}
+
+/** True level of each fast stroke against the upper quartile of the recording's fast ones, dB; `null` for others. */
+export function relativeLevels(strokes: readonly TrueStroke[]): (number | null)[] {
+  const fast = (stroke: TrueStroke): boolean => stroke.kind === 'sounded' && stroke.passage === 'fast';
+  const levels = strokes.filter(fast).map(({ levelDb }) => levelDb!);
+  if (levels.length === 0) return strokes.map(() => null);
+  const reference = quantile(levels, 0.75);
+  return strokes.map((stroke) => (fast(stroke) ? stroke.levelDb! - reference : null));
 }
 
 /** Strokes by the time that places them, ascending. */

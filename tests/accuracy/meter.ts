@@ -1,7 +1,7 @@
 /**
  * The meter: how well strokes are found, timed and named, on recordings spliced from real tones.
  *
- *   npm run accuracy                        the tables, about fifteen minutes; that of lossy codecs needs their encoders
+ *   npm run accuracy                        the tables, about twenty-five minutes; that of lossy codecs needs their encoders
  *                                           (Debian: lame, opus-tools, ffmpeg) and names those that are missing
  *   npm run accuracy -- --quick             every third sampled key, no general-purpose tools
  *   npm run accuracy -- --markdown          the same, and puts the main figures into README.md
@@ -23,6 +23,7 @@ import { folderPianos } from './folder.ts';
 import { spliced, untouched } from './folderSections.ts';
 import { headlineNames, headlineOnsets } from './headline.ts';
 import { record, type Recording } from './material.ts';
+import { kindsTable, measureKinds, PRACTICE_KEYS, reliability, statedInPractice } from './kindsMeter.ts';
 import { pool, scoreAlone, scoreRecording, scoreSequence, scoreTake, type TakeScore } from './measure.ts';
 import { namedAlone, namedInSequence } from './patterns.ts';
 import { AUBIO_PITCH, aubioAtBest, fluxAtBest, LIBRARY_PITCH, scorePitchPeer } from './peers.ts';
@@ -88,6 +89,23 @@ for (const seed of options.long ? [0, 1, 2, 3] : [0]) {
   for (const midi of keys) faulty.push(await scoreTake(await faults(midi, seed)));
 }
 show(kinds(faulty, measured));
+const byKind = await measureKinds(keys.filter((_, i) => options.quick || i % 2 === 0));
+const practised = (variant: 'training' | 'judging', shift: number) =>
+  [40, 20].flatMap((snrDb) =>
+    statedInPractice(
+      variant,
+      PRACTICE_KEYS.map((key) => key + shift),
+      snrDb,
+    ),
+  );
+show(
+  kindsTable(byKind),
+  reliability([
+    { name: 'training', stated: practised('training', 0) },
+    { name: 'judging', stated: practised('judging', 1) },
+    { name: 'spliced', stated: byKind.rows.flatMap(({ takes }) => takes.flatMap(({ stated }) => stated)) },
+  ]),
+);
 // Neighbouring keys are needed, which the quick run leaves out.
 if (!options.quick) show(zero(await zeroScatter(singleLayer(measured))));
 const names = [...(await ownNames()), ...(withTools ? await toolNames() : [])];

@@ -39,7 +39,7 @@ export interface TakeOptions {
 }
 
 /** Adds strokes to a list, keeping the time. */
-class Player {
+export class Player {
   readonly strokes: PlannedStroke[] = [];
   now = LEAD_SECONDS;
 

@@ -17,8 +17,8 @@ const ECHOES = 6;
 /** Lower corner of a telephone's microphone, hertz. */
 const PHONE_CORNER = 80;
 
-/** A room's response; its direct sound is sample 0 with gain 1, so that no time is shifted. */
-export function roomResponse(random: Chance): Float32Array {
+/** A room's response; its direct sound is sample 0 with gain 1, so that no time is shifted. `louderDb` raises all the rest. */
+export function roomResponse(random: Chance, louderDb = 0): Float32Array {
   const length = Math.round(TAIL_SECONDS * SAMPLE_RATE);
   const raw = new Float32Array(length);
   const begins = 0.008 * SAMPLE_RATE;
@@ -33,6 +33,8 @@ export function roomResponse(random: Chance): Float32Array {
     const sign = random.uniform() < 0.3 ? -1 : 1;
     response[at] += sign * 10 ** (-(8 + 10 * random.uniform()) / 20);
   }
+  const louder = 10 ** (louderDb / 20);
+  for (let i = 0; i < response.length; i++) response[i] *= louder;
   response[0] = 1;
   return response;
 }

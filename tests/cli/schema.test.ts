@@ -23,7 +23,16 @@ import type {
   Warning,
 } from '../../src/analysis/document.ts';
 import { SOUND_ERROR_CODES } from '../../src/soundfiles/index.ts';
-import { ABSENCES, ASKED, DOUBTS, PASSAGES, PRECEDING_KINDS, STROKE_KINDS, TOUCHES } from '../../src/strokes/types.ts';
+import {
+  ABSENCES,
+  ASKED,
+  DOUBTS,
+  FORCES,
+  PASSAGES,
+  PRECEDING_KINDS,
+  STROKE_KINDS,
+  TOUCHES,
+} from '../../src/strokes/types.ts';
 import type { Preceding, Stroke, Take } from '../../src/strokes/types.ts';
 import { makePractice } from '../../src/synthesis/practice.ts';
 import { definitions, faultsOf } from './validator.ts';
@@ -80,6 +89,7 @@ describe('the closed lists', () => {
 
   it.each([
     ['stroke', 'passage', [...PASSAGES, null]],
+    ['stroke', 'force', [...FORCES, null]],
     ['preceding', 'kind', PRECEDING_KINDS],
     ['take', 'asked', [...ASKED, null]],
     ['take', 'touch', [...TOUCHES, null]],
@@ -147,6 +157,8 @@ describe('the required fields', () => {
         onsetErrorSeconds: true,
         keyBottomSeconds: true,
         levelDb: true,
+        relativeDb: true,
+        force: true,
         brightness: true,
         knockDb: true,
         passage: true,
@@ -158,7 +170,7 @@ describe('the required fields', () => {
         doubt: true,
       }),
     ],
-    ['preceding', keysOf<keyof Preceding>({ kind: true, restSeconds: true })],
+    ['preceding', keysOf<keyof Preceding>({ kind: true, restSeconds: true, damped: true, gapDb: true })],
     [
       'bar',
       keysOf<keyof Bar>({

@@ -3,6 +3,7 @@
 import { describe, expect, it } from 'vitest';
 import { failedRepeats, measureNote } from '../../src/steadiness/measures.ts';
 import { plainVerdict } from '../../src/steadiness/verdict.ts';
+import { relativeStrokes } from '../../src/strokes/force.ts';
 import type { Stroke } from '../../src/strokes/types.ts';
 
 function stroke(
@@ -24,11 +25,13 @@ function stroke(
     onsetErrorSeconds: silent ? null : 5e-6,
     keyBottomSeconds: null,
     levelDb: silent ? null : levelDb,
+    relativeDb: null,
+    force: silent ? null : 'usual',
     brightness: null,
     knockDb: null,
     passage,
     group: null,
-    preceding: { kind: 'none', restSeconds: null },
+    preceding: { kind: 'none', restSeconds: null, damped: null, gapDb: null },
     confidence: 1,
     contactConfidence: null,
     absent: {},
@@ -36,13 +39,26 @@ function stroke(
   };
 }
 
-const fast = (levels: readonly (number | null)[]) =>
-  levels.map((level, i) => stroke(i * 0.16, 'fast', level, level === null ? 'silent' : 'sounded'));
+/** Fast strokes at these levels (`null`: silent), placed against their own as a take's are. */
+const fast = (levels: readonly (number | null)[]): Stroke[] => {
+  const relative = relativeStrokes(levels.map((level) => ({ passage: 'fast', level, double: false })));
+  return levels.map((level, i) => {
+    const { relativeDb, force, faint } = relative[i];
+    const plain = stroke(i * 0.16, 'fast', level, level === null || faint ? 'silent' : 'sounded');
+    return { ...plain, levelDb: level, relativeDb, force };
+  });
+};
 
 describe('failedRepeats', () => {
   it('counts silent and weak apart, against the upper quartile, the first stroke aside', () => {
     const strokes = fast([-20, -20, null, -20, -31, -20, -37, -28, -20, -20, -20, -20]);
     expect(failedRepeats(strokes)).toEqual({ failed: 3, silent: 2, weak: 1, n: 11 });
+  });
+
+  it('does not count doubles as strokes', () => {
+    const [first, ...rest] = fast(Array(6).fill(-20));
+    const double: Stroke = { ...first, kind: 'double', timeSeconds: 0.07, force: null };
+    expect(failedRepeats([first, double, ...rest])).toEqual({ failed: 0, silent: 0, weak: 0, n: 5 });
   });
 
   it('has nothing to count without fast strokes', () => {
