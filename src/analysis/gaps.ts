@@ -26,33 +26,38 @@ export function findGaps(samples: Float32Array, sampleRate: Hertz): Gap[] {
   const add = (from: Frames, length: Frames, kind: Gap['kind']): void => {
     gaps.push({ seconds: from / sampleRate, lengthSeconds: length / sampleRate, kind });
   };
-  let zeros = 0;
-  for (let i = 0; i <= samples.length; i++) {
-    if (i < samples.length && samples[i] === 0) {
-      zeros++;
-      continue;
-    }
-    const from = i - zeros;
-    if (zeros >= SHORTEST && sounds(samples, from - BESIDE, from) && sounds(samples, i, i + BESIDE)) {
-      add(from, zeros, 'zeros');
-    }
-    zeros = 0;
+  for (const { from, to } of runs(samples, null)) {
+    if (sounds(samples, from - BESIDE, from) && sounds(samples, to, to + BESIDE)) add(from, to - from, 'zeros');
   }
   for (const block of BLOCKS) {
-    let equal = 0;
-    for (let i = block; i <= samples.length; i++) {
-      if (i < samples.length && samples[i] === samples[i - block]) {
-        equal++;
-        continue;
-      }
+    for (const { from, to } of runs(samples, block)) {
       // A constant equals itself at any distance; so does what repeats at a shorter one, which is counted there.
-      const from = i - equal;
-      if (equal >= block && sounds(samples, from, i) && !repeatsWithin(samples, from, block))
-        add(from, equal, 'repeated');
-      equal = 0;
+      if (to - from >= block && sounds(samples, from, to) && !repeatsWithin(samples, from, block))
+        add(from, to - from, 'repeated');
     }
   }
   return gaps.sort((a, b) => a.seconds - b.seconds);
+}
+
+/**
+ * Runs of at least {@link SHORTEST} samples that are zero, or equal to those `block` earlier. A run so long holds a place
+ * that is a multiple of half of it: only those are looked at first.
+ */
+function runs(samples: Float32Array, block: Frames | null): { from: Frames; to: Frames }[] {
+  const found: { from: Frames; to: Frames }[] = [];
+  const first = block ?? 0;
+  const same = (i: number): boolean => samples[i] === (block === null ? 0 : samples[i - block]);
+  const stride = SHORTEST / 2;
+  for (let i = first + stride; i < samples.length; i += stride) {
+    if (!same(i)) continue;
+    let from = i;
+    while (from > first && same(from - 1)) from--;
+    let to = i + 1;
+    while (to < samples.length && same(to)) to++;
+    if (to - from >= SHORTEST) found.push({ from, to });
+    while (i + stride < to) i += stride;
+  }
+  return found;
 }
 
 function sounds(samples: Float32Array, from: Frames, to: Frames): boolean {

@@ -175,18 +175,27 @@ function steadiness(
     .slice(0, 4);
   if (tops.length === 0) return 0;
   const length = Math.round(window * rate);
+  const hann = Float64Array.from({ length }, (_, i) => 0.5 - 0.5 * Math.cos((2 * Math.PI * (i + 0.5)) / length));
+  const first = Math.round(start * rate);
+  const span = Math.round((frames - 1) * hop * rate) + length + 1;
+  const cosine = new Float64Array(span);
+  const sine = new Float64Array(span);
   let coherent = 0;
   let whole = 0;
   for (const { hertz } of tops) {
     const re = new Float64Array(frames);
     const im = new Float64Array(frames);
     const step = (2 * Math.PI * hertz) / rate;
+    for (let i = 0; i < span; i++) {
+      const x = samples[first + i] ?? 0;
+      cosine[i] = x * Math.cos(step * i);
+      sine[i] = x * Math.sin(step * i);
+    }
     for (let f = 0; f < frames; f++) {
-      const from = Math.round((start + f * hop) * rate);
+      const from = Math.round((start + f * hop) * rate) - first;
       for (let i = 0; i < length; i++) {
-        const x = (samples[from + i] ?? 0) * (0.5 - 0.5 * Math.cos((2 * Math.PI * (i + 0.5)) / length));
-        re[f] += x * Math.cos(step * (from + i));
-        im[f] -= x * Math.sin(step * (from + i));
+        re[f] += hann[i] * cosine[from + i];
+        im[f] -= hann[i] * sine[from + i];
       }
     }
     let sumRe = 0;
