@@ -50,6 +50,7 @@ export class ClickSearch {
   /** Mean power of what prediction leaves, in the search. */
   readonly floor = new Float64Array(1);
 
+  /** The piece under its window, then as it is. */
   private readonly windowed: Float64Array;
   private readonly r = new Float64Array(ORDER + 1);
   private readonly a = new Float64Array(ORDER + 1);
@@ -96,6 +97,7 @@ export class ClickSearch {
         break;
       case SOLVE:
         levinson(this.r, ORDER, this.a, this.before);
+        this.windowed.set(this.piece);
         this.sums[0] = 0;
         this.enter(WHITEN);
         break;
@@ -117,10 +119,10 @@ export class ClickSearch {
   }
 
   private whiten(): void {
-    const { piece, a, sums } = this;
+    const { windowed: plain, a, sums } = this;
     const to = Math.min(this.count, this.at + Math.floor(STEP_WORK / ORDER));
     for (let i = this.at; i < to; i++) {
-      const e = i < ORDER ? 0 : filtered(piece, i, a, ORDER);
+      const e = i < ORDER ? 0 : filtered(plain, i, a, ORDER);
       sums[i + 1] = sums[i] + e * e;
     }
     this.at = to;

@@ -30,15 +30,34 @@ export function someLags(windowed: Float64Array, count: number, r: Float64Array,
   return next;
 }
 
+/** Four sums side by side: the processor need not wait for one before the next. */
 function product(x: Float64Array, lag: number, count: number): number {
-  let sum = 0;
-  for (let i = lag; i < count; i++) sum += x[i] * x[i - lag];
-  return sum;
+  let a = 0;
+  let b = 0;
+  let c = 0;
+  let d = 0;
+  let i = lag;
+  for (; i + 3 < count; i += 4) {
+    a += x[i] * x[i - lag];
+    b += x[i + 1] * x[i + 1 - lag];
+    c += x[i + 2] * x[i + 2 - lag];
+    d += x[i + 3] * x[i + 3 - lag];
+  }
+  for (; i < count; i++) a += x[i] * x[i - lag];
+  return a + b + (c + d);
 }
 
-/** The prediction error at sample `at`, which must be at least `order`. */
-export function filtered(x: Float32Array, at: number, a: Float64Array, order: number): number {
-  let sum = x[at];
-  for (let k = 1; k <= order; k++) sum += a[k] * x[at - k];
-  return sum;
+/** The prediction error at sample `at`, which must be at least `order`, a multiple of four. */
+export function filtered(x: Float64Array, at: number, a: Float64Array, order: number): number {
+  let s = x[at];
+  let t = 0;
+  let u = 0;
+  let v = 0;
+  for (let k = 1; k < order; k += 4) {
+    s += a[k] * x[at - k];
+    t += a[k + 1] * x[at - k - 1];
+    u += a[k + 2] * x[at - k - 2];
+    v += a[k + 3] * x[at - k - 3];
+  }
+  return s + t + (u + v);
 }

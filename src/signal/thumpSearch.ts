@@ -66,6 +66,7 @@ export class ThumpSearch {
   /** Mean power in the 80 ms before the end's last 20: what a thump would have to stand over. */
   readonly floor = new Float64Array(1);
 
+  /** The piece under its window, then as it is. */
   private readonly windowed: Float64Array;
   private readonly r = new Float64Array(ORDER + 1);
   private readonly a = new Float64Array(ORDER + 1);
@@ -123,6 +124,7 @@ export class ThumpSearch {
         break;
       case SOLVE:
         levinson(this.r, ORDER, this.a, this.before);
+        this.windowed.set(this.piece);
         this.enter(WHITEN);
         break;
       case WHITEN:
@@ -146,8 +148,8 @@ export class ThumpSearch {
   }
 
   private whiten(): void {
-    const { piece, white, a, count } = this;
-    for (let i = 0; i < count; i++) white[i] = i < ORDER ? 0 : filtered(piece, i, a, ORDER);
+    const { windowed: plain, white, a, count } = this;
+    for (let i = 0; i < count; i++) white[i] = i < ORDER ? 0 : filtered(plain, i, a, ORDER);
   }
 
   /** Running sums of the energy. */

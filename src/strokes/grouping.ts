@@ -11,7 +11,8 @@ import { attackPiece, likeness, type AttackPiece } from '../signal/likeness.ts';
 import type { Hint } from '../signal/attack.ts';
 import type { StrokeEvent } from '../signal/detector.ts';
 import type { Pyramid } from '../signal/pyramid.ts';
-import { toneShape } from '../signal/struck.ts';
+import type { Candidate } from '../signal/pitch.ts';
+import { toneShape, type ToneShape } from '../signal/struck.ts';
 import { witnessAgrees } from '../signal/witness.ts';
 import { median } from '../statistics/order.ts';
 import { inharmonicity, tunedFirstPartial } from '../piano/strings.ts';
@@ -58,6 +59,8 @@ interface TimedEvent extends Hint {
   readonly strength: number;
   /** Time until something nearly as loud follows: so long the tone may be listened to. */
   readonly alone: Seconds;
+  /** What its tone showed as a tone of this note. */
+  seen?: { readonly midi: MidiNote; readonly firstPartial: number; readonly shape: ToneShape };
 }
 
 const ALIKE = 0.5;
@@ -365,7 +368,16 @@ function shapeOf(pyramid: Pyramid, events: readonly TimedEvent[], { midi, hertz 
   // A tone of a second says more than a loud one of a third.
   const worthOf = ({ alone, level }: TimedEvent): number => Math.min(alone, 0.9) * 60 + level;
   const clearest = [...events].sort((a, b) => worthOf(b) - worthOf(a)).slice(0, SHAPES);
-  return groupShape(clearest.map(({ seconds, alone }) => toneShape(pyramid, seconds, alone, candidate)))!;
+  return groupShape(clearest.map((event) => shapeOnce(pyramid, event, candidate)))!;
+}
+
+/** A gathering's tones are asked about again as the group's that it becomes: what was seen of one is kept with it. */
+function shapeOnce(pyramid: Pyramid, event: TimedEvent, candidate: Candidate): ToneShape {
+  const { midi, firstPartial } = candidate;
+  if (event.seen?.midi === midi && event.seen.firstPartial === firstPartial) return event.seen.shape;
+  const shape = toneShape(pyramid, event.seconds, event.alone, candidate);
+  event.seen = { midi, firstPartial, shape };
+  return shape;
 }
 
 function distanceOf(shape: GroupShape, { midi }: Naming): number {
