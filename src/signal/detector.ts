@@ -15,7 +15,7 @@
  */
 
 import type { Decibels, Frames, Hertz, Seconds } from '../units.ts';
-import { bandSections } from './biquad.ts';
+import { BandBank } from './bandBank.ts';
 
 /** A coarse stroke, as the detector hears it. */
 export interface StrokeEvent {
@@ -65,7 +65,6 @@ const BANDS = [
  */
 const BEFORE_FROM = 10;
 const BEFORE_TO = 48;
-const LOW_BANDS = 3;
 /** Rises in a band are counted between these limits, dB. */
 const RISE_FROM: Decibels = 1;
 const RISE_UP_TO: Decibels = 24;
@@ -84,7 +83,6 @@ const RELEASE = 6;
 /** Hops over which a rise may climb to its peak. */
 const CLIMB_HOPS = 14;
 const RING = 64;
-const STATES = 4;
 
 /**
  * Streams samples and reports strokes. `process` returns the number of events now waiting; `read(i, into)` copies the
@@ -97,13 +95,10 @@ export class StrokeDetector {
   readonly latencySeconds: Seconds;
 
   private readonly hop: Frames;
-  private readonly decimation: number;
+  private readonly bank: BandBank;
   private readonly bandCount: number;
-  private readonly coefficients: Float64Array;
-  private readonly state: Float64Array;
   private readonly windows: Int32Array;
   private readonly weights: Float64Array;
-  private readonly sums: Float64Array;
   private readonly power: Float64Array;
   private readonly level: Float64Array;
   /** Level of the whole in each hop, hundredths of a decibel. */
@@ -116,7 +111,6 @@ export class StrokeDetector {
   private frames = 0;
   private inHop = 0;
   private hops = 0;
-  private decimated = 0;
 
   private climbing = false;
   private armed = true;
@@ -148,24 +142,15 @@ export class StrokeDetector {
     this.sampleRate = sampleRate;
     this.maxBlock = maxBlock;
     this.hop = Math.round(sampleRate * HOP_SECONDS);
-    this.decimation = Math.max(1, Math.floor(sampleRate / 8000));
     this.holdHops = Math.round(HOLD_SECONDS / HOP_SECONDS);
     this.refractoryHops = Math.round(REFRACTORY_SECONDS / HOP_SECONDS);
     this.latencySeconds = ((this.holdHops + CLIMB_HOPS + 2) * this.hop) / sampleRate;
 
     const usable = BANDS.filter((band) => band.low < 0.4 * sampleRate);
     this.bandCount = usable.length;
+    this.bank = new BandBank(sampleRate, usable, this.hop);
     this.windows = Int32Array.from(usable, (band) => band.window);
     this.weights = Float64Array.from(usable, (band) => band.weight);
-    this.coefficients = new Float64Array(this.bandCount * 10);
-    usable.forEach((band, b) => {
-      const rate = b < LOW_BANDS ? sampleRate / this.decimation : sampleRate;
-      const sections = bandSections(band.low, Math.min(band.high, 0.45 * rate), rate);
-      this.coefficients.set([...sections[0], ...sections[1]], b * 10);
-    });
-    this.state = new Float64Array(this.bandCount * STATES);
-    // Energies of the bands, energy of the whole, running sum for the decimation.
-    this.sums = new Float64Array(this.bandCount + 2);
     this.power = new Float64Array(this.bandCount * RING);
     this.level = new Float64Array(this.bandCount * RING);
 
@@ -179,8 +164,7 @@ export class StrokeDetector {
 
   /** Forgets everything: the next sample is frame 0. */
   reset(): void {
-    this.state.fill(0);
-    this.sums.fill(0);
+    this.bank.reset();
     this.power.fill(0);
     this.level.fill(0);
     this.whole.fill(0);
@@ -188,7 +172,6 @@ export class StrokeDetector {
     this.frames = 0;
     this.inHop = 0;
     this.hops = 0;
-    this.decimated = 0;
     this.climbing = false;
     this.armed = true;
     this.peak = 0;
@@ -213,42 +196,14 @@ export class StrokeDetector {
     const n = block.length;
     if (n > this.maxBlock) throw new RangeError(`block of ${n} frames; this detector was built for ${this.maxBlock}`);
     this.waiting = 0;
-    const { coefficients: k, state: s, sums, bandCount, decimation, hop } = this;
-    const lowest = Math.min(LOW_BANDS, bandCount);
-    for (let i = 0; i < n; i++) {
-      const sample = block[i];
-      const x = sample - sample === 0 ? sample : 0;
-      for (let b = LOW_BANDS; b < bandCount; b++) {
-        const c = b * 10;
-        const z = b * STATES;
-        const u = k[c] * x + s[z];
-        s[z] = k[c + 1] * x - k[c + 3] * u + s[z + 1];
-        s[z + 1] = k[c + 2] * x - k[c + 4] * u;
-        const y = k[c + 5] * u + s[z + 2];
-        s[z + 2] = k[c + 6] * u - k[c + 8] * y + s[z + 3];
-        s[z + 3] = k[c + 7] * u - k[c + 9] * y;
-        sums[b] += y * y;
-      }
-      sums[bandCount] += x * x;
-      sums[bandCount + 1] += x;
-      if (++this.decimated === decimation) {
-        const d = sums[bandCount + 1] / decimation;
-        this.decimated = 0;
-        sums[bandCount + 1] = 0;
-        for (let b = 0; b < lowest; b++) {
-          const c = b * 10;
-          const z = b * STATES;
-          const u = k[c] * d + s[z];
-          s[z] = k[c + 1] * d - k[c + 3] * u + s[z + 1];
-          s[z + 1] = k[c + 2] * d - k[c + 4] * u;
-          const y = k[c + 5] * u + s[z + 2];
-          s[z + 2] = k[c + 6] * u - k[c + 8] * y + s[z + 3];
-          s[z + 3] = k[c + 7] * u - k[c + 9] * y;
-          sums[b] += y * y * decimation;
-        }
-      }
-      this.frames++;
-      if (++this.inHop === hop) this.endHop();
+    const { bank, hop } = this;
+    for (let at = 0; at < n;) {
+      const count = Math.min(n - at, hop - this.inHop);
+      bank.take(block, at, count);
+      at += count;
+      this.frames += count;
+      this.inHop += count;
+      if (this.inHop === hop) this.endHop();
     }
     return this.waiting;
   }
@@ -278,7 +233,8 @@ export class StrokeDetector {
   // so the picker works in whole numbers, thousandths of the threshold and hundredths of a decibel.
 
   private endHop(): void {
-    const { sums, bandCount } = this;
+    const { bandCount } = this;
+    const { sums } = this.bank;
     const at = this.hops % RING;
     for (let b = 0; b < bandCount; b++) {
       this.power[b * RING + at] = sums[b] / this.hop + SILENCE;

@@ -10,6 +10,7 @@
  */
 
 import { correlate } from './matching.ts';
+import { product } from './stepwise.ts';
 
 /** A stretch of samples, from `start` up to, not including, `end`. */
 export interface Stretch {
@@ -39,11 +40,7 @@ export function fitPredictor(samples: Float32Array, stretches: readonly Stretch[
       energy += x * x;
     }
     if (!(energy > 1e-14 * n)) continue;
-    for (let k = 0; k <= order; k++) {
-      let sum = 0;
-      for (let i = k; i < n; i++) sum += windowed[i] * windowed[i - k];
-      r[k] += sum / energy;
-    }
+    for (let k = 0; k <= order; k++) r[k] += product(windowed, k, n) / energy;
     used++;
   }
   if (used === 0) return Float64Array.of(1, -0.95);
