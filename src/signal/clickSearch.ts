@@ -156,6 +156,8 @@ export class ClickSearch {
   /** Energy of a hop over the median around it; 0 where it goes on being loud. */
   private clickAt(j: number, earliest: number): number {
     const { energy, hops } = this;
+    // Only crests: what stands beside one is the same burst.
+    if (energy[j] < energy[j - 1] || (j + 1 < hops && energy[j] < energy[j + 1])) return 0;
     const from = Math.max(earliest, j - AROUND);
     const to = Math.min(hops, j + AROUND + 1);
     if (to - from < LEAST_AROUND + 2 * LEAVE_OUT) return 0;
