@@ -57,6 +57,8 @@ export const MEASURE_KINDS = [
   'rate',
   'level',
   'onset-error',
+  'contacts-heard',
+  'travel-time',
 ] as const;
 export type MeasureKind = (typeof MEASURE_KINDS)[number];
 

@@ -21,6 +21,8 @@ const WHAT: Readonly<Record<MeasureKind, string>> = {
   rate: 'Fast rate',
   level: 'Slow loudness, of full scale',
   'onset-error': 'Start known to within',
+  'contacts-heard': 'Slow contacts heard',
+  'travel-time': 'Contact to tone',
 };
 
 const UNIT: Readonly<Record<Measure['unit'], string>> = {
@@ -40,6 +42,8 @@ const ORDER: readonly MeasureKind[] = [
   'slow-unevenness',
   'slow-level-spread',
   'level',
+  'travel-time',
+  'contacts-heard',
   'onset-error',
 ];
 
@@ -56,7 +60,7 @@ function lineOf(measure: Measure): MeasureLine {
     const failed = Math.round(value * n);
     // Zero is not proof: say what share could still hide behind it.
     const rests =
-      failed === 0 && high > 0
+      kind === 'failed-repeats' && failed === 0 && high > 0
         ? `fewer than about 1 in ${Math.max(1, Math.round(1 / high))}`
         : `${figure(100 * low, 0)} to ${figure(100 * high, 0)} in 100`;
     return { what, value: `${failed} of ${n}`, rests };

@@ -18,6 +18,7 @@ type Document = AnalysisDocument | PooledDocument;
 type Stroke = Document['strokes'][number];
 
 type Doubt = Stroke['doubt'][number];
+type Absence = NonNullable<Stroke['absent']['contact']>;
 
 const VERDICT_WORDS: Readonly<Record<Verdict, string>> = {
   steady: 'Steady',
@@ -46,6 +47,7 @@ export const HOW_TO_READ: readonly string[] = [
   'Not enough yet is no praise: this version lists what was heard and only says "Watch" where repeats plainly fail.',
   'Whether a hammer comes to rest in one place is not judged yet, so no note is called Steady or Unstable.',
   'Uneven: how far quick strokes stray from an even beat, in 100 of the time between two, the hand still in it; in 9 of 10 takes it lies within the brackets. Timed to: how well the strokes of a note are timed against each other.',
+  'Contacts: slow strokes whose finger-key contact was heard; Travel: the time from it to the tone, at the loudness it was played with. "none heard" is an answer: a pressed key makes no sound.',
   'No failed repeat is no proof: none of 8 still allows about 1 in 3, none of 12 about 1 in 5; --strokes says which strokes are in doubt and why.',
 ];
 
@@ -108,6 +110,16 @@ function noteTable({ notes, strokes: all }: Document): string[] {
         cell: (note) => withMeasure(note, 'failed-repeats', ({ value, n }) => `${Math.round(value * n)} of ${n}`),
       },
       {
+        title: 'Contacts',
+        side: 'right',
+        cell: (note) => withMeasure(note, 'contacts-heard', ({ value, n }) => `${Math.round(value * n)} of ${n}`),
+      },
+      {
+        title: 'Travel',
+        side: 'right',
+        cell: (note) => withMeasure(note, 'travel-time', ({ value }) => `${value.toFixed(0)} ms`),
+      },
+      {
         title: 'Timed to',
         side: 'right',
         cell: (note) => withMeasure(note, 'onset-error', ({ value }) => `${value.toFixed(3)} ms`),
@@ -158,6 +170,7 @@ function strokeTable(strokes: readonly Stroke[]): string[] {
         side: 'right',
         cell: ({ levelDb }) => (levelDb === null ? NOTHING : `${levelDb.toFixed(1)} dB`),
       },
+      { title: 'Travel', side: 'right', cell: travelCell },
       { title: 'Sure', side: 'right', cell: ({ confidence }) => `${Math.floor(100 * confidence)} in 100` },
       {
         title: 'In doubt because',
@@ -167,6 +180,22 @@ function strokeTable(strokes: readonly Stroke[]): string[] {
     ],
     strokes,
   );
+}
+
+const ABSENT_WORDS: Readonly<Record<Absence, string>> = {
+  'none-heard': 'none heard',
+  masked: 'covered',
+  'two-candidates': 'two heard',
+  'outside-recording': 'outside',
+  'not-sought': NOTHING,
+  'not-known': NOTHING,
+};
+
+/** From the finger's contact to the tone, or why it is not known. */
+function travelCell({ contactSeconds, onsetSeconds, absent }: Stroke): string {
+  if (contactSeconds !== null && onsetSeconds !== null)
+    return `${(1000 * (onsetSeconds - contactSeconds)).toFixed(1)} ms`;
+  return absent.contact ? ABSENT_WORDS[absent.contact] : NOTHING;
 }
 
 function counted(n: number, thing: string): string {

@@ -4,7 +4,8 @@
  * Unevenness is the spread of the intervals of a passage about their own straight drift, in percent of the mean
  * interval. A failed repeat is a fast stroke that is silent, or weak: which it is, the strokes themselves say (see
  * strokes/types: held against the upper quartile of the take's fast strokes). The onset error is the median of what
- * each stroke's own fit expects, its interval the range of nine in ten of them. Nothing here judges the hand: the judgement that
+ * each stroke's own fit expects, its interval the range of nine in ten of them. Travel time is from the finger's contact
+ * with the key to the onset, at the loudness it was played with. Nothing here judges the hand: the judgement that
  * takes it out is another module's.
  */
 
@@ -27,7 +28,9 @@ export type NoteMeasureKind =
   | 'failed-repeats'
   | 'rate'
   | 'level'
-  | 'onset-error';
+  | 'onset-error'
+  | 'contacts-heard'
+  | 'travel-time';
 
 export interface NoteMeasure {
   readonly kind: NoteMeasureKind;
@@ -76,9 +79,25 @@ export function measureNote(all: readonly RecordedStroke[]): NoteMeasure[] {
     const interval = [quantile(errors, 0.05), quantile(errors, 0.95)] as const;
     measures.push({ kind: 'onset-error', unit: 'ms', value: quantile(errors, 0.5), interval, n: errors.length });
   }
+  measures.push(...contactMeasures(strokes));
   const repeats = failedRepeats(strokes);
   if (repeats.n > 0) {
     measures.push({ kind: 'failed-repeats', unit: 'share', ...shareEstimate(repeats.failed, repeats.n), n: repeats.n });
+  }
+  return measures;
+}
+
+/** How many slow strokes had their contact heard, and how long those travelled; two candidates count for neither. */
+function contactMeasures(strokes: readonly RecordedStroke[]): NoteMeasure[] {
+  const slow = strokes.filter(({ passage, onsetSeconds }) => passage === 'slow' && onsetSeconds !== null);
+  if (slow.length < LEAST_INTERVALS) return [];
+  const travels = slow.flatMap(({ contactSeconds, onsetSeconds, doubt }) =>
+    contactSeconds === null || doubt.includes('two-candidates') ? [] : [1000 * (onsetSeconds! - contactSeconds)],
+  );
+  const heard = { ...shareEstimate(travels.length, slow.length), n: slow.length };
+  const measures: NoteMeasure[] = [{ kind: 'contacts-heard', unit: 'share', ...heard }];
+  if (travels.length >= LEAST_INTERVALS) {
+    measures.push({ kind: 'travel-time', unit: 'ms', ...meanEstimate(travels), n: travels.length });
   }
   return measures;
 }

@@ -90,7 +90,7 @@ describe('the table', () => {
     expect(lines.find((line) => line.startsWith('A4'))).toMatch(
       new RegExp(
         `^A4 +${words[a4.verdict]} +5 +1[0-2] +${rate.value.toFixed(1)} ` +
-          ` *\\d+\\.\\d \\(\\d+\\.\\d to \\d+\\.\\d\\) +\\d+\\.\\d dB +${counts} +\\d\\.\\d{3} ms +\\d+$`,
+          ` *\\d+\\.\\d \\(\\d+\\.\\d to \\d+\\.\\d\\) +\\d+\\.\\d dB +${counts} +[0-5] of 5 +(\\d+ ms|-) +\\d\\.\\d{3} ms +\\d+$`,
       ),
     );
     expect(lines.find((line) => line.startsWith('D#3'))).toBeDefined();

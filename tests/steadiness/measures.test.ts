@@ -95,6 +95,31 @@ describe('measureNote', () => {
   });
 });
 
+describe('contacts', () => {
+  const travelled = (at: number, ms: number | null, doubted = false): Stroke => ({
+    ...stroke(at, 'slow', -20),
+    contactSeconds: ms === null ? null : at - ms / 1000,
+    doubt: doubted ? ['two-candidates'] : [],
+  });
+
+  it('counts those heard and says how long they travelled, without what has two candidates', () => {
+    const strokes = [30, 32, 34, null, 90].map((ms, i) => travelled(1 + i, ms, ms === 90));
+    const [heard, travel] = ['contacts-heard', 'travel-time'].map((kind) =>
+      measureNote(strokes).find((measure) => measure.kind === kind)!,
+    );
+    expect(heard).toMatchObject({ value: 0.6, n: 5 });
+    expect(travel.value).toBeCloseTo(32, 6);
+    expect(travel.n).toBe(3);
+    expect(travel.interval[0]).toBeLessThan(32);
+  });
+
+  it('gives no travel time from two', () => {
+    const kinds = measureNote([30, 31, null].map((ms, i) => travelled(1 + i, ms))).map(({ kind }) => kind);
+    expect(kinds).toContain('contacts-heard');
+    expect(kinds).not.toContain('travel-time');
+  });
+});
+
 describe('plainVerdict', () => {
   it('watches a note whose repeats plainly fail, and names how', () => {
     const { verdict, findings, score } = plainVerdict(
