@@ -52,6 +52,8 @@ const COARSE: Seconds = 0.002;
 const MOST_WAITING = 8;
 /** What is fainter than a stroke by this, hundredths of a decibel, does not bound its search: it may be the contact itself. */
 const FAINTER = 1200;
+/** Strokes follow each other no nearer than this. */
+const APART: Seconds = 0.05;
 /** Longest rest that is told from a longer one. */
 const LONGEST_REST: Seconds = 10;
 /** Sound that the rings must hold beside the search: from a stroke to the block that reports it, and in the queue. */
@@ -64,12 +66,14 @@ const REHEARSED_HIGH: Seconds = 0.04;
 const REHEARSED_LOW: Seconds = 0.25;
 
 /**
- * A coarse onset in the bass is that of the late wave, up to 12 ms after the hammer: it is walked back to where the sound
- * first comes within 32 dB (hundredths) of its height, if it came out of something fainter than that.
+ * A coarse onset may be the contact's own start, or come late: in the bass it is that of the late wave, up to 12 ms after
+ * the hammer. The stroke is where the level, in hops of a millisecond, first comes within 20 dB of its height (hundredths),
+ * nearest to the coarse onset; from there it is walked back to where the sound first comes within 32 dB.
  */
+const CLIMBS_WITHIN = 45;
+const RISEN = 2000;
 const WALK_BACK = 12;
 const WALK_UNDER = 3200;
-const HEIGHT_WITHIN = 20;
 const HOPS = 512;
 const SILENCE = 1e-12;
 
@@ -83,11 +87,13 @@ export class LiveContacts {
   private readonly low: BandRing;
   private readonly seeker: ContactSeeker;
   private readonly queue = new Int32Array(MOST_WAITING);
-  private readonly rests = new Int32Array(MOST_WAITING);
+  private readonly loudness = new Int32Array(MOST_WAITING);
   private queued = 0;
   private searching = false;
-  /** Onset of the stroke that is searched, walked back. */
+  /** Where the stroke that is searched begins. */
   private onset = 0;
+  /** Time since the stroke before it. */
+  private rest = 0;
   /** The latest sounds: their frames and levels. */
   private readonly pastFrame = new Int32Array(MOST_WAITING);
   private readonly pastLevel = new Int32Array(MOST_WAITING);
@@ -108,6 +114,7 @@ export class LiveContacts {
   private readonly clicksEnd: Frames;
   private readonly thumpEnds: Frames;
   private readonly longestRest: Frames;
+  private readonly apart: Frames;
 
   private readonly foundStroke = new Int32Array(MOST_WAITING);
   private readonly foundContact = new Int32Array(MOST_WAITING);
@@ -133,6 +140,7 @@ export class LiveContacts {
     this.clicksEnd = frames(CLICKS_END + COARSE);
     this.thumpEnds = frames(THUMP_ENDS + COARSE);
     this.longestRest = frames(LONGEST_REST);
+    this.apart = frames(APART);
     this.seeker = new ContactSeeker(this.high.rate, this.low.rate);
     this.rehearse();
     this.reset();
@@ -199,17 +207,9 @@ export class LiveContacts {
 
   /** Queues a stroke that began at `frame` with that level; a full queue drops it. */
   seek(frame: Frames, level: Decibels): void {
-    const loudness = Math.round(100 * level);
-    let before = frame - this.longestRest;
-    for (let i = 0; i < MOST_WAITING; i++) {
-      if (this.pastLevel[i] > loudness - FAINTER && this.pastFrame[i] > before) before = this.pastFrame[i];
-    }
-    this.pastFrame[this.past % MOST_WAITING] = frame;
-    this.pastLevel[this.past % MOST_WAITING] = loudness;
-    this.past++;
     if (this.queued >= MOST_WAITING) return;
     this.queue[this.queued] = frame;
-    this.rests[this.queued] = frame - before;
+    this.loudness[this.queued] = Math.round(100 * level);
     this.queued++;
   }
 
@@ -245,16 +245,40 @@ export class LiveContacts {
     }
   }
 
-  /** Hops by which the onset at `frame` is to be moved back. */
-  private walkBack(frame: Frames): number {
-    const { level, hops } = this;
-    const start = (frame - (frame % this.hop)) / this.hop;
+  /** The frame at which the stroke reported at `frame` begins, as far as its level tells. */
+  private startOf(frame: Frames): Frames {
+    const { level, hops, hop } = this;
+    const coarse = (frame - (frame % hop)) / hop;
+    const first = Math.max(1, hops - HOPS + 1, coarse - CLIMBS_WITHIN);
+    const last = Math.min(hops, coarse + CLIMBS_WITHIN);
     let height = -1_000_000;
-    for (let h = start; h < hops && h < start + HEIGHT_WITHIN; h++) height = Math.max(height, level[h % HOPS]);
-    for (let back = 0; back <= WALK_BACK && start - back > hops - HOPS && start > back; back++) {
-      if (level[(start - back - 1) % HOPS] < height - WALK_UNDER) return back;
+    for (let h = Math.max(first, coarse - 5); h < last; h++) height = Math.max(height, level[h % HOPS]);
+    let risen = -1;
+    for (let h = first; h < last; h++) {
+      const crosses = level[(h - 1) % HOPS] < height - RISEN && level[h % HOPS] >= height - RISEN;
+      if (crosses && (risen < 0 || Math.abs(h - coarse) < Math.abs(risen - coarse))) risen = h;
     }
-    return 0;
+    if (risen < 0) return frame;
+    for (let back = 0; back <= WALK_BACK && risen - back >= first; back++) {
+      if (level[(risen - back - 1) % HOPS] < height - WALK_UNDER) return (risen - back) * hop;
+    }
+    return risen * hop;
+  }
+
+  /**
+   * Frames since the stroke before one that begins at `onset`. What is much fainter does not count, it may be a key's noise;
+   * nor does what begins so near that it is the same stroke, seen twice. Remembers the stroke.
+   */
+  private restBefore(onset: Frames, loudness: number): Frames {
+    let before = onset - this.longestRest;
+    for (let i = 0; i < MOST_WAITING; i++) {
+      const past = this.pastFrame[i];
+      if (this.pastLevel[i] > loudness - FAINTER && past > before && past <= onset - this.apart) before = past;
+    }
+    this.pastFrame[this.past % MOST_WAITING] = onset;
+    this.pastLevel[this.past % MOST_WAITING] = loudness;
+    this.past++;
+    return onset - before;
   }
 
   private work(): void {
@@ -266,14 +290,15 @@ export class LiveContacts {
   private begin(): void {
     const { high, low, seeker } = this;
     const frame = this.queue[0];
-    const rest = this.rests[0];
-    const onset = frame - this.walkBack(frame) * this.hop;
+    const onset = this.startOf(frame);
+    const rest = this.restBefore(onset, this.loudness[0]);
     const share = (SEARCH_TWENTIETHS * rest - ((SEARCH_TWENTIETHS * rest) % 20)) / 20;
     const from = onset - Math.min(rest >= this.aloneFrom ? this.slow : this.fast, share);
     const since = onset - rest + this.afterOnset;
     const highFrom = Math.max(since, from - this.highBackground) >> high.halvings;
     const lowFrom = Math.max(since, from - this.lowBackground) >> low.halvings;
     this.onset = onset;
+    this.rest = rest;
     seeker.begin(
       high.copy(highFrom, (onset - this.clicksEnd) >> high.halvings, seeker.click.piece),
       (from >> high.halvings) - highFrom,
@@ -287,7 +312,7 @@ export class LiveContacts {
     const { click, thump } = this.seeker;
     const { sampleRate } = this;
     const frame = this.queue[0];
-    const clickOver = this.rests[0] < this.aloneFrom ? CLICK_OVER_FAST : CLICK_OVER;
+    const clickOver = this.rest < this.aloneFrom ? CLICK_OVER_FAST : CLICK_OVER;
     let strength = 0;
     let lead = 0;
     if (click.clicks > 0 && click.ratio[0] >= clickOver) {
@@ -312,7 +337,7 @@ export class LiveContacts {
     this.queued--;
     for (let k = 0; k < this.queued; k++) {
       this.queue[k] = this.queue[k + 1];
-      this.rests[k] = this.rests[k + 1];
+      this.loudness[k] = this.loudness[k + 1];
     }
   }
 }
