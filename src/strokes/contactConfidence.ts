@@ -6,6 +6,7 @@
  * `npm run accuracy -- --refit-contacts` the constants.
  */
 
+import type { Decibels, Seconds } from '../units.ts';
 import type { ContactKind } from './contactEvidence.ts';
 
 /** What speaks for a contact that was chosen. */
@@ -19,6 +20,9 @@ export interface ContactGrounds {
   readonly off: number | null;
   /** Whether another place fits as well. */
   readonly rival: boolean;
+  /** A thump's step over the noise, and by how much its start was set earlier because of it; nothing hangs on them here. */
+  readonly step: Decibels | null;
+  readonly earlierBy: Seconds;
 }
 
 /** Strengths beyond this say no more. */

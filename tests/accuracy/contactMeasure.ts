@@ -20,6 +20,8 @@ export interface SaidContact {
   readonly error: number | null;
   /** The same of the constant-fraction time: said lead less the true one of the start. */
   readonly riseError: number | null;
+  /** Said place less the true one, without any constant taken out: what the probability speaks of. */
+  readonly placeError: number | null;
   readonly confidence: number;
   readonly doubted: boolean;
 }
@@ -93,6 +95,7 @@ function scoreOne(truth: TrueStroke, { stroke, grounds }: ContactDecision): Cont
             lead: onsetSeconds! - contactSeconds,
             error: error(contactSeconds),
             riseError: error(contactRiseSeconds!),
+            placeError: truth.contactSeconds === null ? null : contactSeconds - truth.contactSeconds,
             confidence: contactConfidence!,
             doubted: stroke.doubt.includes('two-candidates'),
           },

@@ -1,10 +1,12 @@
 /**
  * The meter: how well strokes are found, timed and named, on recordings spliced from real tones.
  *
- *   npm run accuracy                        the tables, about ten minutes
+ *   npm run accuracy                        the tables, about twenty minutes
  *   npm run accuracy -- --quick             every third sampled key, no general-purpose tools
  *   npm run accuracy -- --markdown          the same, and puts the main figures into README.md
  *   npm run accuracy -- --recordings DIR    also on other recordings of single strokes
+ *   npm run accuracy -- --contacts          the tables on finger-key contacts alone (with --quick, --recordings)
+ *   npm run accuracy -- --refit-contacts    fits their constants on what they are not judged by, and prints them
  *   npm run proof                           (--long) every condition with every other, three times
  *
  * The gate (`gate.test.ts`) holds a part of this with the same comparer.
@@ -15,6 +17,7 @@ import { parseArgs } from 'node:util';
 import { aubioPresent } from './aubio.ts';
 import { seedOf } from './chance.ts';
 import { ALL_KEYS, COMPASS, DETUNINGS, faults, type Condition } from './conditions.ts';
+import { meterContacts, refitContacts } from './contactMeter.ts';
 import { folderPianos } from './folder.ts';
 import { spliced, untouched } from './folderSections.ts';
 import { headlineNames, headlineOnsets } from './headline.ts';
@@ -49,6 +52,8 @@ const { values: options } = parseArgs({
     long: { type: 'boolean', default: false },
     quick: { type: 'boolean', default: false },
     recordings: { type: 'string' },
+    contacts: { type: 'boolean', default: false },
+    'refit-contacts': { type: 'boolean', default: false },
   },
 });
 
@@ -57,6 +62,15 @@ if (options.markdown && options.quick) throw new RangeError('--markdown needs th
 /** Each table as soon as it is there: the long ones take their time. */
 function show(...made: readonly Table[]): void {
   for (const table of made) console.log(asText(table));
+}
+
+if (options['refit-contacts']) {
+  console.log(await refitContacts(options.recordings));
+  process.exit();
+}
+if (options.contacts) {
+  await meterContacts(show, options);
+  process.exit();
 }
 
 const keys = options.quick ? ALL_KEYS.filter((_, i) => i % 3 === 0) : ALL_KEYS;
@@ -81,6 +95,8 @@ const names = [...(await ownNames()), ...(withTools ? await toolNames() : [])];
 show(naming(names));
 const beside = withTools ? await peerRows() : [];
 if (withTools) show(peers(beside, keys.length));
+
+await meterContacts(show, options);
 
 if (options.recordings) {
   for (const folder of await folderPianos(options.recordings)) {
