@@ -1,8 +1,8 @@
 /**
  * How likely it is that a contact said is the one that was: within 5 ms of it.
  *
- * A logistic curve over what speaks for it, fitted on made recordings of the variant `training`, and judged on those of
- * the variant `judging` and on noises laid before real tones: `npm run accuracy -- --contacts` prints the judgement,
+ * A logistic curve over what speaks for it, fitted on made recordings of the variant `training` and on noises laid
+ * before real tones of some keys, and judged on the variant `judging` and on tones of other keys: `npm run accuracy -- --contacts` prints the judgement,
  * `npm run accuracy -- --refit-contacts` the constants.
  */
 
@@ -26,7 +26,7 @@ export interface ContactGrounds {
 }
 
 /** Strengths beyond this say no more. */
-const STRONGEST = 20;
+const STRONGEST = 6;
 
 /** What the curve is linear in, in the order of {@link CONTACT_WEIGHTS}. */
 export function contactTerms({ kind, strength, agreed, off, rival }: ContactGrounds): number[] {
@@ -34,8 +34,8 @@ export function contactTerms({ kind, strength, agreed, off, rival }: ContactGrou
   return [1, log, agreed ? 1 : 0, off === null ? 1 : 0, off ?? 0, kind === 'click' ? 1 : 0, rival ? 1 : 0];
 }
 
-/** Placeholder weights: constant, ln strength, a second witness, no usual travel time, misfit, a click, a rival. */
-export const CONTACT_WEIGHTS: readonly number[] = [1.2, 1.5, 0.5, 0, -2, 0, -0.5];
+/** Weights: constant, ln strength, a second witness, no usual travel time, misfit, a click, a rival. */
+export const CONTACT_WEIGHTS: readonly number[] = [0.01, 1.02, 1.53, -1.64, -2.62, 2.62, -0.37];
 
 /** Probability, 0 to 1, that the contact lies within 5 ms of the place said. */
 export function contactConfidence(grounds: ContactGrounds, weights: readonly number[] = CONTACT_WEIGHTS): number {

@@ -24,7 +24,7 @@ export async function meterContacts(
     { name: 'made recordings', said: saidInPractice('judging', quick ? 2 : undefined) },
     { name: 'noises before real tones', said: saidInCases(cases) },
   ];
-  if (!quick) show(await throughCodecs(keys.filter((_, i) => i % 2 === 0)));
+  if (!quick) show(await throughCodecs(keys.filter((_, i) => i % 3 === 0)));
   if (recordings) {
     for (const folder of await folderPianos(recordings)) show(...(await untrimmedContacts(folder)));
     const noises = await recordedNoises(recordings);
@@ -38,8 +38,13 @@ export async function meterContacts(
 
 /** Fits the constants that are fitted, on what nothing is judged by, and says where they belong. */
 export async function refitContacts(recordings?: string): Promise<string> {
-  const weights = fittedWeights(saidInPractice('training')).map((weight) => weight.toFixed(2));
-  const lines = [`CONTACT_WEIGHTS in src/strokes/contactConfidence.ts: [${weights.join(', ')}]`];
+  const cases = [];
+  for (const one of CONTACT_CASES.filter(({ levelDb }) => levelDb === -36)) {
+    cases.push(await hearCase(one, CHOOSING_KEYS));
+  }
+  const weights = fittedWeights([...saidInPractice('training'), ...saidInCases(cases)]);
+  const written = weights.map((weight) => weight.toFixed(2)).join(', ');
+  const lines = [`CONTACT_WEIGHTS in src/strokes/contactConfidence.ts: [${written}]`];
   const late = async (what: string, noises: readonly RecordedNoise[]): Promise<void> => {
     const { found } = await thumpLateness(CHOOSING_KEYS, noises);
     lines.push(`LATE_PER_DB in src/strokes/contacts.ts: ${(-latePerDb(found)).toFixed(6)} for ${what}`);

@@ -85,7 +85,7 @@ export function byCase(cases: readonly ContactCase[]): Table {
   return {
     title: 'Contacts, by noise',
     rests:
-      `${cases[0].heard.length} keys that no rule was chosen on, 8 slow and 12 fast strokes each, medium layer; noises made or cut, laid ` +
+      `${cases[0].heard.length} keys, 8 slow and 12 fast strokes each, medium layer; noises made or cut, laid ` +
       'before real tones. Levels re the peak of the tone: on untrimmed recordings of one grand the noise before loud strokes ' +
       'stands at -39 to -51 dB, mostly under 400 Hz, 20 to 24 dB over the room. Error: of the travel time, one constant a note ' +
       'taken out; found within 10 ms (15 where the start was read by eye), whatever is said elsewhere is false.',
