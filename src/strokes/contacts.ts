@@ -32,6 +32,8 @@ const TOGETHER = 0.3;
 /** What differs more from the take's own is no contact, once so many strokes agree. */
 const NOT_THIS = 0.75;
 const LEAST_AGREEING = 4;
+/** Share of the usual evidence that is enough for a candidate at the take's own travel time. */
+const FITTING_NEEDS = 0.75;
 /** A longer travel time wants more evidence where no other strokes vouch for it: ln evidence per ln time. */
 const LONG_TRAVEL: Seconds = 0.06;
 const LONG_COSTS = 2;
@@ -124,13 +126,16 @@ export function seekContacts(pyramid: Pyramid, takes: readonly HeardTake[]): Sou
  */
 export function decideContacts({ take, sought }: SoughtTake, acceptance = 1): ContactDecision[] {
   const decisions = take.strokes.map((stroke): ContactDecision => ({ stroke, grounds: null }));
-  const accepted = sought.map((one) => {
-    const strong = one.candidates.filter(({ strength }) => strength >= acceptance);
-    // Alone, what is left when ringing is predicted away was right once in ten: it only bears witness.
-    return { ...one, candidates: strong.filter((c) => c.kind !== 'whitened-thump' || agreed(c, strong)) };
-  });
-  const usual = usualLogLead(accepted);
-  for (const one of accepted) decisions[one.index] = decide(one, accepted, usual);
+  const stronger = (than: number) =>
+    sought.map((one) => {
+      const strong = one.candidates.filter(({ strength }) => strength >= than);
+      // Alone, what is left when ringing is predicted away was right once in ten: it only bears witness.
+      return { ...one, candidates: strong.filter((c) => c.kind !== 'whitened-thump' || agreed(c, strong)) };
+    });
+  const usual = usualLogLead(stronger(acceptance));
+  // Once the take's travel time is known, less evidence will do for what fits it.
+  const accepted = usual ? stronger(FITTING_NEEDS * acceptance) : stronger(acceptance);
+  for (const one of accepted) decisions[one.index] = decide(one, accepted, usual, acceptance);
   return decisions;
 }
 
@@ -166,12 +171,21 @@ function atLevel(logLead: number, { levelDb }: Stroke, level: Decibels): number 
   return levelDb === null ? logLead : logLead - TRAVEL_PER_DB * (levelDb - level);
 }
 
-function decide(one: Sought, all: readonly Sought[], usual: { at: number; level: Decibels } | null): ContactDecision {
+function decide(
+  one: Sought,
+  all: readonly Sought[],
+  usual: { at: number; level: Decibels } | null,
+  acceptance: number,
+): ContactDecision {
   const { stroke } = one;
   const own = one.candidates.filter((candidate) => !isReturning(candidate.seconds, one, all));
   const fitting = own
     .map((candidate) => ({ candidate, off: misfit(candidate, stroke, usual), agreed: agreed(candidate, own) }))
-    .filter(({ candidate, off }) => (usual ? off < NOT_THIS : Math.log(candidate.strength) >= LONG_COSTS * off))
+    .filter(({ candidate, off }) =>
+      usual
+        ? off < (candidate.strength >= acceptance ? NOT_THIS : TOGETHER)
+        : Math.log(candidate.strength) >= LONG_COSTS * off,
+    )
     .map((one) => ({ ...one, worth: worth(one, usual !== null) }))
     .sort((a, b) => b.worth - a.worth);
   const best = fitting[0];

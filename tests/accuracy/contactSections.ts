@@ -12,7 +12,7 @@ const RINGING_ON = { rate: 6, ringDb: -3 };
 /** A start read by eye may be off by so much more. */
 const NEAR_READ = 0.015;
 const FALSE_SHARES = [0.005, 0.01, 0.02, 0.05] as const;
-const ACCEPTANCES = Array.from({ length: 41 }, (_, i) => 0.6 * 2 ** (i / 16));
+const ACCEPTANCES = Array.from({ length: 61 }, (_, i) => 0.35 * 2 ** (i / 20));
 
 /** Takes of one kind and level under one set of conditions, heard. */
 export interface ContactCase {
