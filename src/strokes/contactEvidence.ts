@@ -21,8 +21,11 @@ import type { Layer, Pyramid } from '../signal/pyramid.ts';
 import { powerToDecibels, type Decibels, type Seconds } from '../units.ts';
 import type { Section } from '../signal/biquad.ts';
 
+/** By what a contact is heard: a click, a thump, or a thump once what rings is predicted away. */
+export type ContactKind = 'click' | 'thump' | 'whitened-thump';
+
 export interface ContactCandidate {
-  readonly kind: 'click' | 'thump' | 'whitened-thump';
+  readonly kind: ContactKind;
   /** The first abrupt start. */
   readonly seconds: Seconds;
   /** The constant-fraction time; of a click the same as its start. */

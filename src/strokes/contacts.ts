@@ -11,25 +11,19 @@
  */
 
 import type { Pyramid } from '../signal/pyramid.ts';
-import { median, quantile } from '../statistics/order.ts';
+import { median } from '../statistics/order.ts';
 import type { Decibels, Seconds } from '../units.ts';
-import { ALONE_FROM, ContactListener, type ContactCandidate, type ContactEvidence } from './contactEvidence.ts';
+import { contactConfidence, type ContactGrounds } from './contactConfidence.ts';
+import {
+  ALONE_FROM,
+  ContactListener,
+  type ContactCandidate,
+  type ContactEvidence,
+  type ContactKind,
+} from './contactEvidence.ts';
+import { thresholdFor, thresholdsOf } from './contactThresholds.ts';
 import type { HeardTake } from './takes.ts';
 import type { Absence, Doubt, Stroke } from './types.ts';
-
-/** Thresholds where no control window says otherwise: from noise of real rooms, 2 in 100. */
-const CLICK_OVER = 2.7;
-/** The same for the short window of a fast stroke. */
-const CLICK_OVER_FAST = 2.4;
-const THUMP_OVER = 40;
-const WHITENED_OVER = 30;
-/** Control windows end so long before an onset, and are so long; they want a rest of at least so much. */
-const CONTROL_BEFORE: Seconds = 0.2;
-const CONTROL_WINDOW: Seconds = 0.12;
-const CONTROL_REST: Seconds = 0.8;
-const LEAST_CONTROLS = 8;
-const CONTROL_SHARE = 0.95;
-const CONTROL_MARGIN = 1.2;
 
 /** Change of ln travel time per dB: -0.57 ln(10) / 20. */
 const TRAVEL_PER_DB = -0.0656;
@@ -38,31 +32,66 @@ const TOGETHER = 0.3;
 /** What differs more from the take's own is no contact, once so many strokes agree. */
 const NOT_THIS = 0.75;
 const LEAST_AGREEING = 4;
+/** Share of the usual evidence that is enough for a candidate at the take's own travel time. */
+const FITTING_NEEDS = 0.75;
+/** A longer travel time wants more evidence where no other strokes vouch for it: ln evidence per ln time. */
+const LONG_TRAVEL: Seconds = 0.06;
+const LONG_COSTS = 2;
+/** What a second witness adds, in ln evidence. */
+const AGREED_ADDS = 0.7;
+/** A click says when to a tenth of a millisecond; a thump's start is surer where nothing had to be predicted away. */
+const KIND_ADDS: Readonly<Record<ContactKind, number>> = { click: 1, thump: 0.7, 'whitened-thump': 0 };
 /** Two candidates that differ by less are one. */
 const SAME: Seconds = 0.004;
 /** Evidence, in units of the threshold, below which a rival is not worth mentioning. */
 const RIVAL = 1.5;
 /** Returning keys: distances after the stroke before agree within this. */
 const LAG_TOGETHER: Seconds = 0.012;
-/** A faint thump's start is late: seconds per dB of its step under 22 (measured on real noises; 0.25 ms). */
-const LATE_PER_DB: Seconds = 0.00025;
+/** A faint thump's start is late: seconds per dB of its step under 22. Measured: 0.12 ms for modelled thumps, 0.19 for recorded noises. */
+const LATE_PER_DB: Seconds = 0.00015;
 const CLEAR_STEP: Decibels = 22;
-/** A usual contact stands so far under the tone's peak; where not even that could be heard, it is masked. */
+/**
+ * A usual contact stands so far under the tone's peak, and is found one time in four when it stands so far over what else
+ * sounds in its band (measured on made noises at 60 to 30 dB); where it does not, it is masked.
+ */
 const USUAL_CONTACT: Decibels = -40;
-const THUMP_NEEDS: Decibels = 8;
-const CLICK_NEEDS: Decibels = 12;
+const THUMP_NEEDS: Decibels = 10;
+const CLICK_NEEDS: Decibels = 22;
 const OUTSIDE: Absence = 'outside-recording';
 
+/** A stroke whose contact is sought, and what stands before it. */
 interface Sought {
   readonly index: number;
   readonly stroke: Stroke;
   readonly rest: Seconds;
   readonly evidence: ContactEvidence;
-  readonly candidates: (ContactCandidate & { strength: number; logLead: number })[];
+  readonly candidates: readonly Candidate[];
+}
+
+type Candidate = ContactCandidate & { readonly strength: number; readonly logLead: number };
+
+/** A take with what may be the contacts of its strokes: nothing decided. */
+export interface SoughtTake {
+  readonly take: HeardTake;
+  readonly sought: readonly Sought[];
+}
+
+/** What was decided about one stroke, and on what grounds; `null` where no contact is said. */
+export interface ContactDecision {
+  readonly stroke: Stroke;
+  readonly grounds: ContactGrounds | null;
 }
 
 /** Seeks the contact of every stroke that has an onset. Takes in order of time; nothing else of them is changed. */
 export function withContacts(pyramid: Pyramid, takes: readonly HeardTake[]): HeardTake[] {
+  return seekContacts(pyramid, takes).map((found) => ({
+    ...found.take,
+    strokes: decideContacts(found).map(({ stroke }) => stroke),
+  }));
+}
+
+/** What may be contacts, stroke by stroke, each weighed against this recording's thresholds. */
+export function seekContacts(pyramid: Pyramid, takes: readonly HeardTake[]): SoughtTake[] {
   const listener = new ContactListener(pyramid);
   const onsets = takes
     .flatMap(({ strokes }) => strokes.flatMap(({ onsetSeconds }) => (onsetSeconds === null ? [] : [onsetSeconds])))
@@ -73,67 +102,45 @@ export function withContacts(pyramid: Pyramid, takes: readonly HeardTake[]): Hea
   };
   const thresholds = thresholdsOf(listener, takes, restOf);
   return takes.map((take) => {
-    const strokes = [...take.strokes];
-    const sought: Sought[] = [];
-    strokes.forEach((stroke, index) => {
-      if (stroke.onsetSeconds === null || stroke.kind === 'double') return;
-      const rest = restOf(stroke.onsetSeconds);
-      const evidence = listener.before(stroke.onsetSeconds, rest);
-      if (!evidence) {
-        strokes[index] = withoutContact(stroke, OUTSIDE);
-        return;
-      }
-      const candidates = evidence.candidates
-        .map((candidate) => ({
-          ...candidate,
-          strength: candidate.score / thresholdFor(candidate.kind, rest, thresholds),
-          logLead: Math.log(stroke.onsetSeconds! - candidate.seconds),
-        }))
-        .filter(({ strength }) => strength >= 1);
-      sought.push({ index, stroke, rest, evidence, candidates });
+    const strokes = take.strokes.map((stroke) => (isSought(stroke) ? withoutContact(stroke, OUTSIDE) : stroke));
+    const sought = strokes.flatMap((stroke, index): Sought[] => {
+      if (!isSought(stroke)) return [];
+      const onset = stroke.onsetSeconds!;
+      const rest = restOf(onset);
+      const evidence = listener.before(onset, rest);
+      if (!evidence) return [];
+      const candidates = evidence.candidates.map((candidate) => ({
+        ...candidate,
+        strength: candidate.score / thresholdFor(candidate.kind, rest, thresholds),
+        logLead: Math.log(onset - candidate.seconds),
+      }));
+      return [{ index, stroke, rest, evidence, candidates }];
     });
-    const usual = usualLogLead(sought);
-    for (const one of sought) strokes[one.index] = decide(one, sought, usual);
-    return { ...take, strokes };
+    return { take: { ...take, strokes }, sought };
   });
 }
 
-/** A short window gives chance less room. */
-function thresholdFor(kind: ContactCandidate['kind'], rest: Seconds, thresholds: Thresholds): number {
-  return thresholds[kind] * (kind === 'click' && rest < ALONE_FROM ? CLICK_OVER_FAST / CLICK_OVER : 1);
+/**
+ * Decides for every stroke of a take, in its order. `acceptance` is the least strength that counts, re this recording's
+ * thresholds: above 1 less is found, and less of it is false.
+ */
+export function decideContacts({ take, sought }: SoughtTake, acceptance = 1): ContactDecision[] {
+  const decisions = take.strokes.map((stroke): ContactDecision => ({ stroke, grounds: null }));
+  const stronger = (than: number) =>
+    sought.map((one) => {
+      const strong = one.candidates.filter(({ strength }) => strength >= than);
+      // Alone, what is left when ringing is predicted away was right once in ten: it only bears witness.
+      return { ...one, candidates: strong.filter((c) => c.kind !== 'whitened-thump' || agreed(c, strong)) };
+    });
+  const usual = usualLogLead(stronger(acceptance));
+  // Once the take's travel time is known, less evidence will do for what fits it.
+  const accepted = usual ? stronger(FITTING_NEEDS * acceptance) : stronger(acceptance);
+  for (const one of accepted) decisions[one.index] = decide(one, accepted, usual, acceptance);
+  return decisions;
 }
 
-type Thresholds = Record<ContactCandidate['kind'], number>;
-
-/** Thresholds of this recording: what windows show in which there can be no contact, but no less than the usual ones. */
-function thresholdsOf(
-  listener: ContactListener,
-  takes: readonly HeardTake[],
-  restOf: (onset: Seconds) => Seconds,
-): Thresholds {
-  const controls: ContactEvidence[] = [];
-  for (const { strokes } of takes) {
-    for (const { onsetSeconds, passage } of strokes) {
-      if (onsetSeconds === null || passage === 'fast') continue;
-      const rest = restOf(onsetSeconds);
-      if (rest < CONTROL_REST) continue;
-      const at = onsetSeconds - CONTROL_BEFORE;
-      const evidence = listener.before(at, rest - CONTROL_BEFORE, CONTROL_WINDOW);
-      if (evidence) controls.push(evidence);
-    }
-  }
-  const over = (kind: ContactCandidate['kind'], least: number): number => {
-    if (controls.length < LEAST_CONTROLS) return least;
-    const highest = controls.map(({ candidates }) =>
-      Math.max(0, ...candidates.filter((candidate) => candidate.kind === kind).map(({ score }) => score)),
-    );
-    return Math.max(least, CONTROL_MARGIN * quantile(highest, CONTROL_SHARE));
-  };
-  return {
-    click: over('click', CLICK_OVER),
-    thump: over('thump', THUMP_OVER),
-    'whitened-thump': over('whitened-thump', WHITENED_OVER),
-  };
+function isSought({ onsetSeconds, kind }: Stroke): boolean {
+  return onsetSeconds !== null && kind !== 'double';
 }
 
 /** ln of the take's travel time at its median level, where its candidates gather most; `null` with too few. */
@@ -164,19 +171,26 @@ function atLevel(logLead: number, { levelDb }: Stroke, level: Decibels): number 
   return levelDb === null ? logLead : logLead - TRAVEL_PER_DB * (levelDb - level);
 }
 
-function decide(one: Sought, all: readonly Sought[], usual: { at: number; level: Decibels } | null): Stroke {
+function decide(
+  one: Sought,
+  all: readonly Sought[],
+  usual: { at: number; level: Decibels } | null,
+  acceptance: number,
+): ContactDecision {
   const { stroke } = one;
   const own = one.candidates.filter((candidate) => !isReturning(candidate.seconds, one, all));
   const fitting = own
-    .map((candidate) => ({
-      candidate,
-      off: usual === null ? 0 : Math.abs(atLevel(candidate.logLead, stroke, usual.level) - usual.at),
-    }))
-    .filter(({ off }) => off < NOT_THIS)
-    .sort((a, b) => worth(b) - worth(a));
-  const chosen = fitting[0];
-  if (!chosen) return withoutContact(stroke, isMasked(one) ? 'masked' : 'none-heard');
-  const { candidate, off } = chosen;
+    .map((candidate) => ({ candidate, off: misfit(candidate, stroke, usual), agreed: agreed(candidate, own) }))
+    .filter(({ candidate, off }) =>
+      usual
+        ? off < (candidate.strength >= acceptance ? NOT_THIS : TOGETHER)
+        : Math.log(candidate.strength) >= LONG_COSTS * off,
+    )
+    .map((one) => ({ ...one, worth: worth(one, usual !== null) }))
+    .sort((a, b) => b.worth - a.worth);
+  const best = fitting[0];
+  if (!best) return { stroke: withoutContact(stroke, isMasked(one) ? 'masked' : 'none-heard'), grounds: null };
+  const { candidate, off, agreed: both } = best;
   const rival = fitting.find(
     (other) =>
       Math.abs(other.candidate.seconds - candidate.seconds) > SAME &&
@@ -188,20 +202,51 @@ function decide(one: Sought, all: readonly Sought[], usual: { at: number; level:
   const first = rival && rival.candidate.seconds < candidate.seconds ? rival.candidate : candidate;
   const absent = { ...stroke.absent };
   delete absent.contact;
+  const grounds: ContactGrounds = {
+    kind: candidate.kind,
+    strength: candidate.strength,
+    agreed: both,
+    off: usual === null ? null : off,
+    rival: rival !== undefined,
+    step: candidate.step,
+    earlierBy: first === candidate ? late : 0,
+  };
   return {
-    ...stroke,
-    contactSeconds: first.seconds - (first === candidate ? late : 0),
-    contactRiseSeconds: first.riseSeconds,
-    otherContactSeconds: rival ? (first === candidate ? rival.candidate : candidate).seconds : null,
-    contactConfidence: confidenceOf(candidate, off, rival !== undefined),
-    absent,
-    doubt,
+    stroke: {
+      ...stroke,
+      contactSeconds: first.seconds - (first === candidate ? late : 0),
+      contactRiseSeconds: first.riseSeconds,
+      otherContactSeconds: rival ? (first === candidate ? rival.candidate : candidate).seconds : null,
+      contactConfidence: contactConfidence(grounds),
+      absent,
+      doubt,
+    },
+    grounds,
   };
 }
 
-/** Evidence less the misfit of the travel time. A click says when to a tenth of a millisecond: it goes before a thump. */
-function worth({ candidate, off }: { candidate: { strength: number; kind: string }; off: number }): number {
-  return Math.log(candidate.strength) + (candidate.kind === 'click' ? 1 : 0) - 0.5 * (off / (0.5 * TOGETHER)) ** 2;
+/** A candidate with what its place says for or against it. */
+interface Fitting {
+  readonly candidate: Candidate;
+  /** ln, of its travel time from the take's own or, without one, over what is usual anywhere. */
+  readonly off: number;
+  readonly agreed: boolean;
+}
+
+function misfit({ logLead }: Candidate, stroke: Stroke, usual: { at: number; level: Decibels } | null): number {
+  if (usual) return Math.abs(atLevel(logLead, stroke, usual.level) - usual.at);
+  return Math.max(0, logLead - Math.log(LONG_TRAVEL));
+}
+
+/** Whether another witness says the same. */
+function agreed(candidate: Candidate, all: readonly Candidate[]): boolean {
+  return all.some((other) => other.kind !== candidate.kind && Math.abs(other.seconds - candidate.seconds) < SAME);
+}
+
+/** Evidence and agreement less the misfit of the travel time. */
+function worth({ candidate, off, agreed: both }: Fitting, usual: boolean): number {
+  const against = usual ? 0.5 * (off / (0.5 * TOGETHER)) ** 2 : LONG_COSTS * off;
+  return Math.log(candidate.strength) + KIND_ADDS[candidate.kind] + (both ? AGREED_ADDS : 0) - against;
 }
 
 /** True where other strokes have something at this distance after the stroke before them, and none at this lead. */
@@ -226,12 +271,15 @@ function isMasked({ stroke, evidence }: Sought): boolean {
   return needs > stroke.levelDb + USUAL_CONTACT;
 }
 
-/** Placeholder for the calibrated curve. */
-function confidenceOf({ strength }: { strength: number }, off: number, rival: boolean): number {
-  const z = 1.2 + 1.5 * Math.log(strength) - 2 * off;
-  return (rival ? 0.6 : 1) / (1 + Math.exp(-z));
-}
-
+/** The stroke with nothing said of its contact but why. */
 function withoutContact(stroke: Stroke, cause: Absence): Stroke {
-  return { ...stroke, absent: { ...stroke.absent, contact: cause } };
+  return {
+    ...stroke,
+    contactSeconds: null,
+    contactRiseSeconds: null,
+    otherContactSeconds: null,
+    contactConfidence: null,
+    absent: { ...stroke.absent, contact: cause },
+    doubt: stroke.doubt.filter((doubt) => doubt !== 'two-candidates'),
+  };
 }

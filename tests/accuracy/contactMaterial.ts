@@ -27,6 +27,17 @@ export interface RecordedNoise {
   readonly leadSeconds: number;
 }
 
+/** Sampled keys on which rules and constants are chosen; and those on which they are judged. */
+export const CHOOSING_KEYS = [27, 39, 48, 57, 66, 75, 84, 93] as const;
+export const JUDGING_KEYS = [21, 30, 33, 42, 51, 63, 72, 81, 90, 99] as const;
+
+/** What a take with contacts is heard under. */
+export interface ContactConditions {
+  readonly snrDb: number;
+  readonly rate: number;
+  readonly ringDb: number;
+}
+
 const MEDIUM_TRAVEL = 0.03;
 const TRAVEL_SCATTER = 0.08;
 const LEAST_TRAVEL = 0.012;
@@ -39,12 +50,27 @@ export function takeWithContacts(
   recorded: readonly RecordedNoise[] = [],
 ): Plan {
   const plan = wholeTake(options);
-  const random = planChance(seedOf(options.seed, levelDb, noise.length));
+  // The same noises at the same times whatever their level.
+  const random = planChance(seedOf(options.seed, noise.length));
   const alike = fewAlike(recorded, random);
   const strokes = plan.strokes.map((stroke): PlannedStroke =>
     noise === 'none' ? stroke : { ...stroke, contact: contactFor(noise, levelDb, stroke.gainDb, random, alike) },
   );
   return { ...plan, name: `${plan.name}, ${noise} ${levelDb} dB`, strokes, bareAttacks: true };
+}
+
+/** The same of the medium layer, under given conditions; `chanceOf` tells takes of one key apart. */
+export function mediumTake(
+  midi: number,
+  noise: ContactNoise,
+  levelDb: number,
+  conditions: ContactConditions,
+  recorded: readonly RecordedNoise[] = [],
+  chanceOf = 0,
+): Plan {
+  const { snrDb, rate, ringDb } = conditions;
+  const seed = seedOf(midi, snrDb, rate, -ringDb, chanceOf, 41);
+  return takeWithContacts({ midi, slowLayers: [8], fastLayers: [8], ...conditions, seed }, noise, levelDb, recorded);
 }
 
 /** Four noises with neighbouring travel times. */

@@ -7,61 +7,100 @@
  * taken out, as the design says a note's constant may be.
  */
 
+import { Pyramid } from '../../src/signal/pyramid.ts';
+import type { ContactGrounds } from '../../src/strokes/contactConfidence.ts';
+import { decideContacts, seekContacts, type ContactDecision, type SoughtTake } from '../../src/strokes/contacts.ts';
 import { hear } from '../../src/strokes/hear.ts';
-import type { Stroke } from '../../src/strokes/types.ts';
 import { median } from '../../src/statistics/order.ts';
 import type { Recording, TrueStroke } from './material.ts';
+
+/** A contact said: its travel time, its error against the one laid (`null`: none was), its probability. */
+export interface SaidContact {
+  readonly lead: number;
+  readonly error: number | null;
+  /** The same of the constant-fraction time: said lead less the true one of the start. */
+  readonly riseError: number | null;
+  /** Said place less the true one, without any constant taken out: what the probability speaks of. */
+  readonly placeError: number | null;
+  readonly confidence: number;
+  readonly doubted: boolean;
+}
 
 export interface ContactScore {
   readonly passage: 'slow' | 'fast';
   readonly midi: number;
   readonly laid: boolean;
-  /** Said contact: travel time, its error, its probability; `null` where none was said. */
-  readonly said: { readonly error: number | null; readonly confidence: number; readonly doubted: boolean } | null;
+  /** `null` where none was said. */
+  readonly said: SaidContact | null;
   readonly cause: string | null;
+  readonly grounds: ContactGrounds | null;
 }
 
 const NEAR = 0.01;
 const STROKE_NEAR = 0.03;
 
-/** Hears a recording and scores its contacts, stroke by stroke. Strokes that were not found themselves are left out, and counted. */
-export function scoreContacts(recording: Recording): { scores: ContactScore[]; strokesLost: number } {
-  const heard = hear(recording.samples, recording.sampleRate).takes.flatMap(({ strokes }) => strokes);
+/** A recording heard once, to be decided with more than one acceptance. */
+export interface HeardContacts {
+  readonly recording: Recording;
+  readonly found: readonly SoughtTake[];
+}
+
+/** Hears a recording up to where contacts are decided. */
+export function hearContacts(recording: Recording): HeardContacts {
+  const { samples, sampleRate } = recording;
+  return { recording, found: seekContacts(new Pyramid(samples, sampleRate), hear(samples, sampleRate).takes) };
+}
+
+/** Scores the contacts of a recording, stroke by stroke. Strokes that were not found themselves are left out, and counted. */
+export function scoreContacts(
+  { recording, found }: HeardContacts,
+  acceptance = 1,
+): { scores: ContactScore[]; strokesLost: number } {
+  const decisions = found.flatMap((take) => decideContacts(take, acceptance));
   const scores: ContactScore[] = [];
   let strokesLost = 0;
   for (const truth of recording.strokes) {
     if (truth.kind !== 'sounded') continue;
-    const stroke = nearest(heard, truth.timeSeconds);
-    if (!stroke) strokesLost++;
-    else scores.push(scoreOne(truth, stroke));
+    const decision = nearest(decisions, truth.timeSeconds);
+    if (!decision) strokesLost++;
+    else scores.push(scoreOne(truth, decision));
   }
   return { scores, strokesLost };
 }
 
-function nearest(heard: readonly Stroke[], time: number): Stroke | null {
-  let best: Stroke | null = null;
-  for (const stroke of heard) {
-    if (stroke.onsetSeconds === null || Math.abs(stroke.onsetSeconds - time) > STROKE_NEAR) continue;
-    if (!best || Math.abs(stroke.onsetSeconds - time) < Math.abs(best.onsetSeconds! - time)) best = stroke;
+function nearest(decisions: readonly ContactDecision[], time: number): ContactDecision | null {
+  let best: ContactDecision | null = null;
+  let nearestBy = STROKE_NEAR;
+  for (const decision of decisions) {
+    const onset = decision.stroke.onsetSeconds;
+    if (onset === null || Math.abs(onset - time) > nearestBy) continue;
+    nearestBy = Math.abs(onset - time);
+    best = decision;
   }
   return best;
 }
 
-function scoreOne(truth: TrueStroke, stroke: Stroke): ContactScore {
-  const { contactSeconds, onsetSeconds, contactConfidence } = stroke;
-  const error =
-    contactSeconds === null || truth.contactSeconds === null
-      ? null
-      : onsetSeconds! - contactSeconds - (truth.timeSeconds - truth.contactSeconds);
+function scoreOne(truth: TrueStroke, { stroke, grounds }: ContactDecision): ContactScore {
+  const { contactSeconds, contactRiseSeconds, onsetSeconds, contactConfidence } = stroke;
+  const trueLead = truth.contactSeconds === null ? null : truth.timeSeconds - truth.contactSeconds;
+  const error = (said: number): number | null => (trueLead === null ? null : onsetSeconds! - said - trueLead);
   return {
     passage: truth.passage === 'fast' ? 'fast' : 'slow',
     midi: truth.midi,
-    laid: truth.contactSeconds !== null,
+    laid: trueLead !== null,
     said:
       contactSeconds === null
         ? null
-        : { error, confidence: contactConfidence ?? 0, doubted: stroke.doubt.includes('two-candidates') },
+        : {
+            lead: onsetSeconds! - contactSeconds,
+            error: error(contactSeconds),
+            riseError: error(contactRiseSeconds!),
+            placeError: truth.contactSeconds === null ? null : contactSeconds - truth.contactSeconds,
+            confidence: contactConfidence!,
+            doubted: stroke.doubt.includes('two-candidates'),
+          },
     cause: stroke.absent.contact ?? null,
+    grounds,
   };
 }
 
@@ -81,9 +120,7 @@ export function summary(scores: readonly ContactScore[], near = NEAR): ContactSu
   const constants = new Map<number, number>();
   for (const { midi } of scores) {
     if (constants.has(midi)) continue;
-    const own = scores.flatMap(({ midi: of, said }) =>
-      of === midi && said && said.error !== null ? [said.error] : [],
-    );
+    const own = scores.flatMap(({ midi: of, said }) => (of === midi && said?.error != null ? [said.error] : []));
     constants.set(midi, own.length ? median(own) : 0);
   }
   const off = ({ midi, said }: ContactScore): number | null =>

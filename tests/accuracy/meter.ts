@@ -7,6 +7,8 @@
  *   npm run accuracy -- --markdown          the same, and puts the main figures into README.md
  *   npm run accuracy -- --sounds            only what is made of other sounds than takes: five minutes
  *   npm run accuracy -- --recordings DIR    also on other recordings of single strokes
+ *   npm run accuracy -- --contacts          the tables on finger-key contacts alone (with --quick, --recordings)
+ *   npm run accuracy -- --refit-contacts    fits their constants on what they are not judged by, and prints them
  *   npm run proof                           (--long) every condition with every other, three times
  *
  * The gate (`gate.test.ts`) holds a part of this with the same comparer.
@@ -19,6 +21,7 @@ import { seedOf } from './chance.ts';
 import { CODEC_KEYS } from './codecs.ts';
 import { codecTable } from './codecSections.ts';
 import { ALL_KEYS, COMPASS, DETUNINGS, faults, SOME_KEYS, type Condition } from './conditions.ts';
+import { meterContacts, refitContacts } from './contactMeter.ts';
 import { folderPianos } from './folder.ts';
 import { spliced, untouched } from './folderSections.ts';
 import { headlineNames, headlineOnsets } from './headline.ts';
@@ -56,6 +59,8 @@ const { values: options } = parseArgs({
     quick: { type: 'boolean', default: false },
     sounds: { type: 'boolean', default: false },
     recordings: { type: 'string' },
+    contacts: { type: 'boolean', default: false },
+    'refit-contacts': { type: 'boolean', default: false },
   },
 });
 
@@ -66,10 +71,18 @@ function show(...made: readonly Table[]): void {
   for (const table of made) console.log(asText(table));
 }
 
+if (options['refit-contacts']) {
+  console.log(await refitContacts(options.recordings));
+  process.exit();
+}
 if (options.sounds) {
   show(await otherSounds());
   show(await pianoWithoutTakes());
   show(await takesInTrouble(SOME_KEYS));
+  process.exit();
+}
+if (options.contacts) {
+  await meterContacts(show, options);
   process.exit();
 }
 
@@ -114,6 +127,7 @@ const beside = withTools ? await peerRows() : [];
 if (withTools) show(peers(beside, keys.length));
 
 show(await codecTable(options.quick ? CODEC_KEYS.filter((_, i) => i % 4 === 1) : CODEC_KEYS));
+await meterContacts(show, options);
 
 if (options.recordings) {
   for (const folder of await folderPianos(options.recordings)) {

@@ -1,0 +1,44 @@
+/**
+ * How likely it is that a contact said is the one that was: within 5 ms of it.
+ *
+ * A logistic curve over what speaks for it, fitted on made recordings of the variant `training` and on noises laid
+ * before real tones of some keys, and judged on the variant `judging` and on tones of other keys: `npm run accuracy -- --contacts` prints the judgement,
+ * `npm run accuracy -- --refit-contacts` the constants.
+ */
+
+import type { Decibels, Seconds } from '../units.ts';
+import type { ContactKind } from './contactEvidence.ts';
+
+/** What speaks for a contact that was chosen. */
+export interface ContactGrounds {
+  readonly kind: ContactKind;
+  /** Evidence over the threshold, 1 or more where the usual threshold holds. */
+  readonly strength: number;
+  /** Whether a second witness says the same place. */
+  readonly agreed: boolean;
+  /** Misfit of its ln travel time to the take's own at this loudness; `null` where the take has none. */
+  readonly off: number | null;
+  /** Whether another place fits as well. */
+  readonly rival: boolean;
+  /** A thump's step over the noise, and by how much its start was set earlier because of it; nothing hangs on them here. */
+  readonly step: Decibels | null;
+  readonly earlierBy: Seconds;
+}
+
+/** Strengths beyond this say no more. */
+const STRONGEST = 6;
+
+/** What the curve is linear in, in the order of {@link CONTACT_WEIGHTS}. */
+export function contactTerms({ kind, strength, agreed, off, rival }: ContactGrounds): number[] {
+  const log = Math.log(Math.min(STRONGEST, strength));
+  return [1, log, agreed ? 1 : 0, off === null ? 1 : 0, off ?? 0, kind === 'click' ? 1 : 0, rival ? 1 : 0];
+}
+
+/** Weights: constant, ln strength, a second witness, no usual travel time, misfit, a click, a rival. */
+export const CONTACT_WEIGHTS: readonly number[] = [0.01, 1.02, 1.53, -1.64, -2.62, 2.62, -0.37];
+
+/** Probability, 0 to 1, that the contact lies within 5 ms of the place said. */
+export function contactConfidence(grounds: ContactGrounds, weights: readonly number[] = CONTACT_WEIGHTS): number {
+  const z = contactTerms(grounds).reduce((sum, term, i) => sum + term * weights[i], 0);
+  return 1 / (1 + Math.exp(-z));
+}

@@ -1,0 +1,61 @@
+/**
+ * Thresholds of one recording for what may be a contact: what windows show in which there can be none, but no less than
+ * the usual ones, which are those that noise of real rooms passes 2 times in 100.
+ */
+
+import { quantile } from '../statistics/order.ts';
+import type { Seconds } from '../units.ts';
+import { ALONE_FROM, type ContactEvidence, type ContactKind, type ContactListener } from './contactEvidence.ts';
+import type { HeardTake } from './takes.ts';
+
+/** Where no control window says otherwise. */
+const CLICK_OVER = 2.7;
+/** The same for the short window of a fast stroke: it gives chance less room. */
+const CLICK_OVER_FAST = 2.4;
+const THUMP_OVER = 40;
+const WHITENED_OVER = 30;
+/** Control windows end so long before an onset, and are so long; they want a rest of at least so much. */
+const CONTROL_BEFORE: Seconds = 0.2;
+const CONTROL_WINDOW: Seconds = 0.12;
+const CONTROL_REST: Seconds = 0.8;
+const LEAST_CONTROLS = 8;
+const CONTROL_SHARE = 0.95;
+const CONTROL_MARGIN = 1.2;
+
+export type Thresholds = Readonly<Record<ContactKind, number>>;
+
+/** Threshold for a candidate of a stroke that comes `rest` seconds after the one before. */
+export function thresholdFor(kind: ContactKind, rest: Seconds, thresholds: Thresholds): number {
+  return thresholds[kind] * (kind === 'click' && rest < ALONE_FROM ? CLICK_OVER_FAST / CLICK_OVER : 1);
+}
+
+/** Thresholds of this recording. `restOf` says how long before an onset nothing was struck. */
+export function thresholdsOf(
+  listener: ContactListener,
+  takes: readonly HeardTake[],
+  restOf: (onset: Seconds) => Seconds,
+): Thresholds {
+  const controls: ContactEvidence[] = [];
+  for (const { strokes } of takes) {
+    for (const { onsetSeconds, passage } of strokes) {
+      if (onsetSeconds === null || passage === 'fast') continue;
+      const rest = restOf(onsetSeconds);
+      if (rest < CONTROL_REST) continue;
+      const at = onsetSeconds - CONTROL_BEFORE;
+      const evidence = listener.before(at, rest - CONTROL_BEFORE, CONTROL_WINDOW);
+      if (evidence) controls.push(evidence);
+    }
+  }
+  const over = (kind: ContactKind, least: number): number => {
+    if (controls.length < LEAST_CONTROLS) return least;
+    const highest = controls.map(({ candidates }) =>
+      Math.max(0, ...candidates.filter((candidate) => candidate.kind === kind).map(({ score }) => score)),
+    );
+    return Math.max(least, CONTROL_MARGIN * quantile(highest, CONTROL_SHARE));
+  };
+  return {
+    click: over('click', CLICK_OVER),
+    thump: over('thump', THUMP_OVER),
+    'whitened-thump': over('whitened-thump', WHITENED_OVER),
+  };
+}
