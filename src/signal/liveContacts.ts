@@ -3,16 +3,26 @@
  *
  * The two bands run along with the sound into rings. A stroke that the detector reports is queued; its piece of the rings
  * is copied, and the search is done a little in every block, so that no block bears it alone. What comes out is
- * provisional: the onset is the detector's, the thresholds are the usual ones, and no other stroke of the take is asked.
+ * provisional: the onset is the detector's, the thresholds are the usual ones, and only the strokes before are asked what
+ * travel time is usual.
  *
  * Conventions: frames count from construction or `reset()`. Nothing is allocated after construction.
  */
 
 import type { Decibels, Frames, Hertz, Seconds } from '../units.ts';
 import { BandRing } from './bandRing.ts';
-import { HIGH_BAND_DELAY, HIGH_BAND_RATE, highBand, LOW_BAND_DELAY, LOW_BAND_RATE, lowBand } from './contactBands.ts';
-import { CLICKS_END, ContactSeeker, LEAST_LEAD, THUMP_ENDS } from './contactSeeker.ts';
-import type { ThumpFind } from './thumpSearch.ts';
+import { HIGH_BAND_RATE, highBand, LOW_BAND_RATE, lowBand } from './contactBands.ts';
+import {
+  AFTER_ONSET,
+  ALONE_FROM,
+  HIGH_BACKGROUND,
+  LOW_BACKGROUND,
+  SEARCH_FAST,
+  SEARCH_SHARE,
+  SEARCH_SLOW,
+} from './contactChoice.ts';
+import { CLICKS_END, ContactSeeker, THUMP_ENDS } from './contactSeeker.ts';
+import { LiveChoice } from './liveChoice.ts';
 
 /** What was found before one stroke. */
 export interface LiveContact {
@@ -29,23 +39,8 @@ export function emptyLiveContact(): LiveContact {
   return { stroke: 0, contact: -1, strength: 0 };
 }
 
-const SEARCH_SLOW: Seconds = 0.2;
-const SEARCH_FAST: Seconds = 0.06;
 /** The search covers so many twentieths of the rest at most. */
-const SEARCH_TWENTIETHS = 9;
-const ALONE_FROM: Seconds = 0.4;
-const LOW_BACKGROUND: Seconds = 0.2;
-const HIGH_BACKGROUND: Seconds = 0.1;
-const AFTER_ONSET: Seconds = 0.015;
-const CLICK_OVER = 2.7;
-const CLICK_OVER_FAST = 2.4;
-const THUMP_OVER = 40;
-const WHITENED_OVER = 30;
-const LEAST_HELD = 0.7;
-const LATE_PER_DB: Seconds = 0.00025;
-const CLEAR_STEP: Decibels = 22;
-/** A click tells the time more closely than a thump: it is preferred to one up to so many times as strong. */
-const CLICK_FIRST = Math.E;
+const SEARCH_TWENTIETHS = 20 * SEARCH_SHARE;
 /** A coarse onset may stand so late; the search ends so much earlier. */
 const COARSE: Seconds = 0.002;
 
@@ -53,7 +48,7 @@ const MOST_WAITING = 8;
 /** What is fainter than a stroke by this, hundredths of a decibel, does not bound its search: it may be the contact itself. */
 const FAINTER = 1200;
 /** Strokes follow each other no nearer than this. */
-const APART: Seconds = 0.05;
+const APART: Seconds = 0.062;
 /** Longest rest that is told from a longer one. */
 const LONGEST_REST: Seconds = 10;
 /** Sound that the rings must hold beside the search: from a stroke to the block that reports it, and in the queue. */
@@ -70,7 +65,7 @@ const REHEARSED_LOW: Seconds = 0.25;
  * the hammer. The stroke is where the level, in hops of a millisecond, first comes within 20 dB of its height (hundredths),
  * nearest to the coarse onset; from there it is walked back to where the sound first comes within 32 dB.
  */
-const CLIMBS_WITHIN = 45;
+const CLIMBS_WITHIN = 60;
 const RISEN = 2000;
 const WALK_BACK = 12;
 const WALK_UNDER = 3200;
@@ -116,6 +111,8 @@ export class LiveContacts {
   private readonly longestRest: Frames;
   private readonly apart: Frames;
 
+  private readonly choice = new LiveChoice();
+
   private readonly foundStroke = new Int32Array(MOST_WAITING);
   private readonly foundContact = new Int32Array(MOST_WAITING);
   private readonly foundStrength = new Float64Array(MOST_WAITING);
@@ -147,32 +144,41 @@ export class LiveContacts {
   }
 
   /**
-   * Searches a made-up sound many times over, so that all of this is compiled before the playing begins: a hiss with a
-   * click in it, and one that grows from two thirds on.
+   * Searches made-up sounds many times over, so that all of this is compiled before the playing begins. They differ, for
+   * what is compiled for one course of things is thrown away when another comes.
    */
   private rehearse(): void {
     const { click, thump } = this.seeker;
     const highCount = Math.round(REHEARSED_HIGH * click.rate);
     const lowCount = Math.round(REHEARSED_LOW * thump.rate);
-    let noise = 1;
-    for (let i = 0; i < highCount; i++) {
-      noise = (noise * 16807) % 2147483647;
-      click.piece[i] = (i % 250 < 40 ? 0.1 : 0.001) * (noise / 1073741824 - 1);
-    }
-    for (let i = 0; i < lowCount; i++) {
-      noise = (noise * 16807) % 2147483647;
-      thump.piece[i] = (0.001 + (0.1 * Math.max(0, i - 0.66 * lowCount)) / lowCount) * (noise / 1073741824 - 1);
+    const noise = new Float32Array(Math.max(highCount, lowCount));
+    let random = 1;
+    for (let i = 0; i < noise.length; i++) {
+      random = (random * 16807) % 2147483647;
+      noise[i] = random / 1073741824 - 1;
     }
     for (let n = 0; n < REHEARSALS; n++) {
+      // In turn: a click or none; a thump that grows, one that begins faintly, a late one, none.
+      const period = n % 3 === 0 ? 2 * highCount : 250 + (n % 7);
+      for (let i = 0; i < highCount; i++) click.piece[i] = (i % period > period - 40 ? 0.1 : 0.001) * noise[i];
+      const [faint, loud] = [(0.5 + 0.05 * (n % 5)) * lowCount, (n % 4 === 2 ? 0.985 : 0.72) * lowCount];
+      for (let i = 0; i < lowCount; i++) {
+        const growing =
+          n % 4 === 0 ? Math.max(0, i - faint) / lowCount : i > loud ? 1 : i > faint && n % 4 === 1 ? 0.1 : 0;
+        thump.piece[i] = (0.001 + (n % 4 === 3 ? 0 : 0.1 * growing)) * noise[i];
+      }
       this.seeker.begin(highCount, highCount >> 1, lowCount, lowCount >> 1);
       this.seeker.run();
       this.seek(n * this.aloneFrom + (n % 7), n % 2 ? -20 : -30.5);
+      this.rest = n % 5 ? this.aloneFrom : this.fast;
       this.waiting = 0;
       this.tell();
     }
     this.reset();
+    for (let h = 0; h < HOPS; h++) this.level[h] = h % 50 < 25 ? -9000 : h % 50 < 30 ? -5000 : -2000;
     for (let n = 0; n < REHEARSALS; n++) {
-      this.seek(n * this.aloneFrom, -20);
+      this.hops = HOPS + n;
+      this.seek((HOPS - 80 + (n % 50)) * this.hop, -20 - (n % 3) / 2);
       this.begin();
       this.queued = 0;
     }
@@ -189,6 +195,7 @@ export class LiveContacts {
     this.pastFrame.fill(-this.longestRest);
     this.pastLevel.fill(-1_000_000);
     this.past = 0;
+    this.choice.reset();
   }
 
   /** Takes the next samples and works on what is queued; returns the number of contacts now waiting. */
@@ -309,30 +316,12 @@ export class LiveContacts {
   }
 
   private tell(): void {
-    const { click, thump } = this.seeker;
-    const { sampleRate } = this;
-    const frame = this.queue[0];
-    const clickOver = this.rest < this.aloneFrom ? CLICK_OVER_FAST : CLICK_OVER;
-    let strength = 0;
-    let lead = 0;
-    if (click.clicks > 0 && click.ratio[0] >= clickOver) {
-      strength = (CLICK_FIRST * click.ratio[0]) / clickOver;
-      lead = click.lead[0] + CLICKS_END + HIGH_BAND_DELAY;
-    }
-    const plain = strengthOf(thump.thump, THUMP_OVER);
-    if (plain >= 1 && plain > strength) {
-      strength = plain;
-      lead = leadOf(thump.thump);
-    }
-    const white = strengthOf(thump.whitened, WHITENED_OVER);
-    if (white >= 1 && white > strength) {
-      strength = white;
-      lead = leadOf(thump.whitened);
-    }
+    const { choice } = this;
+    const best = choice.choose(this.seeker, this.rest < this.aloneFrom, this.loudness[0] / 100);
     const i = this.waiting++;
-    this.foundStroke[i] = frame;
-    this.foundContact[i] = lead >= LEAST_LEAD ? Math.round(this.onset - (lead + COARSE) * sampleRate) : -1;
-    this.foundStrength[i] = lead >= LEAST_LEAD ? strength : 0;
+    this.foundStroke[i] = this.queue[0];
+    this.foundContact[i] = best < 0 ? -1 : Math.round(this.onset - (choice.leads[best] + COARSE) * this.sampleRate);
+    this.foundStrength[i] = best < 0 ? 0 : choice.strengths[best];
     this.searching = false;
     this.queued--;
     for (let k = 0; k < this.queued; k++) {
@@ -340,13 +329,4 @@ export class LiveContacts {
       this.loudness[k] = this.loudness[k + 1];
     }
   }
-}
-
-/** Seconds before the onset, the lateness of a faint start taken out. */
-function leadOf({ lead, step }: ThumpFind): Seconds {
-  return lead + THUMP_ENDS + LOW_BAND_DELAY + LATE_PER_DB * Math.max(0, CLEAR_STEP - step);
-}
-
-function strengthOf({ score, held }: ThumpFind, over: number): number {
-  return held >= LEAST_HELD ? score / over : 0;
 }

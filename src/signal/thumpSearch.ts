@@ -54,7 +54,8 @@ const WHITEN = 4;
 const SCAN_WHITE = 5;
 const DONE = 6;
 
-const emptyThump = (): ThumpFind => ({ score: 0, lead: 0, step: 0, held: 0, rise: 0 });
+// Fractions from the start: a field that once held a whole number is kept in another way, and boxes what comes after.
+const emptyThump = (): ThumpFind => ({ score: 0.5, lead: 0.5, step: 0.5, held: 0.5, rise: 0.5 });
 
 export class ThumpSearch {
   readonly rate: Hertz;

@@ -15,6 +15,16 @@ import {
   LOW_BAND_RATE,
   lowBand,
 } from '../signal/contactBands.ts';
+import {
+  AFTER_ONSET,
+  ALONE_FROM,
+  HIGH_BACKGROUND,
+  LEAST_HELD,
+  LOW_BACKGROUND,
+  SEARCH_FAST,
+  SEARCH_SHARE,
+  SEARCH_SLOW,
+} from '../signal/contactChoice.ts';
 import { CLICKS_END, ContactSeeker, LEAST_LEAD, THUMP_ENDS } from '../signal/contactSeeker.ts';
 import type { ThumpFind } from '../signal/thumpSearch.ts';
 import type { Layer, Pyramid } from '../signal/pyramid.ts';
@@ -47,19 +57,6 @@ export interface ContactEvidence {
   readonly to: Seconds;
 }
 
-/** Longest search before a stroke left alone, and within a fast passage. */
-export const SEARCH_SLOW: Seconds = 0.2;
-export const SEARCH_FAST: Seconds = 0.06;
-export const SEARCH_SHARE = 0.45;
-/** Rest from which a stroke counts as left alone here. */
-export const ALONE_FROM: Seconds = 0.4;
-/** A thump shows in so much of what follows its start. */
-export const LEAST_HELD = 0.7;
-/** Background before the search, low and high band. */
-const LOW_BACKGROUND: Seconds = 0.2;
-const HIGH_BACKGROUND: Seconds = 0.1;
-/** After an onset so much is not background: the attack itself. */
-const AFTER_ONSET: Seconds = 0.015;
 const LEAST_SEARCH: Seconds = 0.012;
 
 /** Looks before onsets of one recording. */

@@ -5,15 +5,10 @@
 
 import { quantile } from '../statistics/order.ts';
 import type { Seconds } from '../units.ts';
-import { ALONE_FROM, type ContactEvidence, type ContactKind, type ContactListener } from './contactEvidence.ts';
+import { ALONE_FROM, CLICK_OVER, CLICK_OVER_FAST, THUMP_OVER, WHITENED_OVER } from '../signal/contactChoice.ts';
+import { type ContactEvidence, type ContactKind, type ContactListener } from './contactEvidence.ts';
 import type { HeardTake } from './takes.ts';
 
-/** Where no control window says otherwise. */
-const CLICK_OVER = 2.7;
-/** The same for the short window of a fast stroke: it gives chance less room. */
-const CLICK_OVER_FAST = 2.4;
-const THUMP_OVER = 40;
-const WHITENED_OVER = 30;
 /** Control windows end so long before an onset, and are so long; they want a rest of at least so much. */
 const CONTROL_BEFORE: Seconds = 0.2;
 const CONTROL_WINDOW: Seconds = 0.12;

@@ -5,9 +5,7 @@
  * several, the one whose travel time fits those of the take's other strokes at their loudness; what comes at one distance
  * after the stroke before, rather than at one before the next, is the key or the damper coming back. "None heard" is an
  * answer, and says whether anything could have been heard.
- *
- * Travel time goes with hammer speed to the power -0.57, level with 20·log10 of it (Goebl, Bresin & Galembo 2005; Palmer &
- * Brown 1991; both read at second hand).
+ * What is asked, and what speaks for one against another, stands in signal/contactChoice.
  */
 
 import type { Pyramid } from '../signal/pyramid.ts';
@@ -15,41 +13,31 @@ import { median } from '../statistics/order.ts';
 import type { Decibels, Seconds } from '../units.ts';
 import { contactConfidence, type ContactGrounds } from './contactConfidence.ts';
 import {
+  AGREED_ADDS,
   ALONE_FROM,
-  ContactListener,
-  type ContactCandidate,
-  type ContactEvidence,
-  type ContactKind,
-} from './contactEvidence.ts';
+  CLEAR_STEP,
+  CLICK_ADDS,
+  FITTING_NEEDS,
+  LATE_PER_DB,
+  LEAST_AGREEING,
+  LONG_COSTS,
+  LONG_TRAVEL,
+  NOT_THIS,
+  SAME,
+  THUMP_ADDS,
+  TOGETHER,
+  TRAVEL_PER_DB,
+} from '../signal/contactChoice.ts';
+import { ContactListener, type ContactCandidate, type ContactEvidence, type ContactKind } from './contactEvidence.ts';
 import { thresholdFor, thresholdsOf } from './contactThresholds.ts';
 import type { HeardTake } from './takes.ts';
 import type { Absence, Doubt, Stroke } from './types.ts';
 
-/** Change of ln travel time per dB: -0.57 ln(10) / 20. */
-const TRAVEL_PER_DB = -0.0656;
-/** Travel times that go together, ln: the hand and the mechanism scatter less than this. */
-const TOGETHER = 0.3;
-/** What differs more from the take's own is no contact, once so many strokes agree. */
-const NOT_THIS = 0.75;
-const LEAST_AGREEING = 4;
-/** Share of the usual evidence that is enough for a candidate at the take's own travel time. */
-const FITTING_NEEDS = 0.75;
-/** A longer travel time wants more evidence where no other strokes vouch for it: ln evidence per ln time. */
-const LONG_TRAVEL: Seconds = 0.06;
-const LONG_COSTS = 2;
-/** What a second witness adds, in ln evidence. */
-const AGREED_ADDS = 0.7;
-/** A click says when to a tenth of a millisecond; a thump's start is surer where nothing had to be predicted away. */
-const KIND_ADDS: Readonly<Record<ContactKind, number>> = { click: 1, thump: 0.7, 'whitened-thump': 0 };
-/** Two candidates that differ by less are one. */
-const SAME: Seconds = 0.004;
+const KIND_ADDS: Readonly<Record<ContactKind, number>> = { click: CLICK_ADDS, thump: THUMP_ADDS, 'whitened-thump': 0 };
 /** Evidence, in units of the threshold, below which a rival is not worth mentioning. */
 const RIVAL = 1.5;
 /** Returning keys: distances after the stroke before agree within this. */
 const LAG_TOGETHER: Seconds = 0.012;
-/** A faint thump's start is late: seconds per dB of its step under 22. Measured: 0.12 ms for modelled thumps, 0.19 for recorded noises. */
-const LATE_PER_DB: Seconds = 0.00015;
-const CLEAR_STEP: Decibels = 22;
 /**
  * A usual contact stands so far under the tone's peak, and is found one time in four when it stands so far over what else
  * sounds in its band (measured on made noises at 60 to 30 dB); where it does not, it is masked.

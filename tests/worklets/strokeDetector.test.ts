@@ -152,7 +152,7 @@ describe('the stroke-detector worklet', () => {
         m.type === 'contact' ? [{ stroke: m.stroke, contact: m.contact, strength: m.strength }] : [],
       );
       expect(contacts.map(({ stroke }) => stroke)).toEqual(strokes.map(({ frame }) => frame));
-      expect(contacts.filter(({ contact }) => contact >= 0).length).toBeGreaterThan(3);
+      expect(contacts.filter(({ contact }) => contact >= 0).length).toBeGreaterThan(2);
       for (const block of [1, 127, 128, 4096])
         expect(contacts, `block ${block}`).toEqual(directContacts(padded, sampleRate, block));
       expect(messages.filter((m) => m.type === 'gap')).toEqual([]);
