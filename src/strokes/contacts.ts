@@ -2,9 +2,10 @@
  * Finger-key contacts of the strokes already found: which candidate it was, or why there is none.
  *
  * A candidate counts when it stands over a threshold set for the recording, from windows in which no contact can be. Among
- * several, the one whose travel time fits those of the take's other strokes at their loudness; what comes at one distance
- * after the stroke before, rather than at one before the next, is the key or the damper coming back. "None heard" is an
- * answer, and says whether anything could have been heard.
+ * several, the one whose travel time fits those of the take's other strokes at their loudness, and there less evidence will
+ * do; where too few agree, a long travel time wants more. What comes at one distance after the stroke before, rather than
+ * at one before the next, is the key or the damper coming back. "None heard" is an answer, and says whether anything could
+ * have been heard.
  *
  * Travel time goes with hammer speed to the power -0.57, level with 20·log10 of it (Goebl, Bresin & Galembo 2005; Palmer &
  * Brown 1991; both read at second hand).
