@@ -185,7 +185,7 @@ function decide(
     .filter(({ candidate, off }) =>
       usual
         ? off < (candidate.strength >= acceptance ? NOT_THIS : TOGETHER)
-        : Math.log(candidate.strength) >= LONG_COSTS * off,
+        : Math.log(candidate.strength / acceptance) >= LONG_COSTS * off,
     )
     .map((one) => ({ ...one, worth: worth(one, usual !== null) }))
     .sort((a, b) => b.worth - a.worth);
