@@ -35,7 +35,7 @@ export function contactTerms({ kind, strength, agreed, off, rival }: ContactGrou
 }
 
 /** Weights: constant, ln strength, a second witness, no usual travel time, misfit, a click, a rival. */
-export const CONTACT_WEIGHTS: readonly number[] = [0.01, 1.02, 1.53, -1.64, -2.62, 2.62, -0.37];
+export const CONTACT_WEIGHTS: readonly number[] = [-0.1, 1.14, 1.57, -1.5, -2.59, 2.4, -0.3];
 
 /** Probability, 0 to 1, that the contact lies within 5 ms of the place said. */
 export function contactConfidence(grounds: ContactGrounds, weights: readonly number[] = CONTACT_WEIGHTS): number {

@@ -2,10 +2,12 @@
  * Finger-key contacts of the strokes already found: which candidate it was, or why there is none.
  *
  * A candidate counts when it stands over a threshold set for the recording, from windows in which no contact can be. Among
- * several, the one whose travel time fits those of the take's other strokes at their loudness; what comes at one distance
- * after the stroke before, rather than at one before the next, is the key or the damper coming back. "None heard" is an
- * answer, and says whether anything could have been heard.
- * What is asked, and what speaks for one against another, stands in signal/contactChoice.
+ * several, the one whose travel time fits those of the take's other strokes at their loudness, and there less evidence will
+ * do; where too few agree, a long travel time wants more. What comes at one distance after the stroke before, rather than
+ * at one before the next, is the key or the damper coming back. "None heard" is an answer, and says whether anything could
+ * have been heard.
+ *
+ * What is asked, and what speaks for one candidate against another, stands in signal/contactChoice.
  */
 
 import type { Pyramid } from '../signal/pyramid.ts';
@@ -172,7 +174,7 @@ function decide(
     .filter(({ candidate, off }) =>
       usual
         ? off < (candidate.strength >= acceptance ? NOT_THIS : TOGETHER)
-        : Math.log(candidate.strength) >= LONG_COSTS * off,
+        : Math.log(candidate.strength / acceptance) >= LONG_COSTS * off,
     )
     .map((one) => ({ ...one, worth: worth(one, usual !== null) }))
     .sort((a, b) => b.worth - a.worth);

@@ -24,7 +24,6 @@ export async function meterContacts(
     { name: 'made recordings', said: saidInPractice('judging', quick ? 2 : undefined) },
     { name: 'noises before real tones', said: saidInCases(cases) },
   ];
-  if (!quick) show(await throughCodecs(keys.filter((_, i) => i % 3 === 0)));
   if (recordings) {
     for (const folder of await folderPianos(recordings)) show(...(await untrimmedContacts(folder)));
     const noises = await recordedNoises(recordings);
@@ -34,6 +33,7 @@ export async function meterContacts(
     if (recorded.cases.length) parts.push({ name: 'recorded noises', said: saidInCases(recorded.cases) });
   }
   show(reliability(parts));
+  if (!quick) show(await throughCodecs(keys.filter((_, i) => i % 3 === 0)));
 }
 
 /** Fits the constants that are fitted, on what nothing is judged by, and says where they belong. */
