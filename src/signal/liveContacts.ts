@@ -110,6 +110,7 @@ export class LiveContacts {
   private readonly thumpEnds: Frames;
   private readonly longestRest: Frames;
   private readonly apart: Frames;
+  private readonly climbsWithin: Frames;
 
   private readonly choice = new LiveChoice();
 
@@ -138,6 +139,7 @@ export class LiveContacts {
     this.thumpEnds = frames(THUMP_ENDS + COARSE);
     this.longestRest = frames(LONGEST_REST);
     this.apart = frames(APART);
+    this.climbsWithin = (CLIMBS_WITHIN + 1) * this.hop;
     this.seeker = new ContactSeeker(this.high.rate, this.low.rate);
     this.rehearse();
     this.reset();
@@ -207,7 +209,7 @@ export class LiveContacts {
     this.owed += block.length;
     while (this.owed >= FRAMES_PER_STEP) {
       this.owed -= FRAMES_PER_STEP;
-      this.work();
+      this.work(false);
     }
     return this.waiting;
   }
@@ -223,7 +225,7 @@ export class LiveContacts {
   /** Does all that is queued at once; returns the number of contacts now waiting. */
   flush(): number {
     this.waiting = 0;
-    while ((this.queued > 0 || this.searching) && this.waiting < MOST_WAITING) this.work();
+    while ((this.queued > 0 || this.searching) && this.waiting < MOST_WAITING) this.work(true);
     return this.waiting;
   }
 
@@ -288,10 +290,11 @@ export class LiveContacts {
     return onset - before;
   }
 
-  private work(): void {
+  /** Some of the work; a search begins when the stroke's whole climb has been heard, or nothing more will be. */
+  private work(ending: boolean): void {
     if (this.searching) {
       if (this.seeker.step()) this.tell();
-    } else if (this.queued > 0) this.begin();
+    } else if (this.queued > 0 && (ending || this.hops * this.hop >= this.queue[0] + this.climbsWithin)) this.begin();
   }
 
   private begin(): void {

@@ -14,6 +14,8 @@ const CONTROL_BEFORE: Seconds = 0.2;
 const CONTROL_WINDOW: Seconds = 0.12;
 const CONTROL_REST: Seconds = 0.8;
 const LEAST_CONTROLS = 8;
+/** So many, spread over the recording, say enough. */
+const MOST_CONTROLS = 24;
 const CONTROL_SHARE = 0.95;
 const CONTROL_MARGIN = 1.2;
 
@@ -24,23 +26,34 @@ export function thresholdFor(kind: ContactKind, rest: Seconds, thresholds: Thres
   return thresholds[kind] * (kind === 'click' && rest < ALONE_FROM ? CLICK_OVER_FAST / CLICK_OVER : 1);
 }
 
-/** Thresholds of this recording. `restOf` says how long before an onset nothing was struck. */
-export function thresholdsOf(
+/** Usual thresholds. */
+export const USUAL: Thresholds = { click: CLICK_OVER, thump: THUMP_OVER, 'whitened-thump': WHITENED_OVER };
+
+/** What a recording asks. */
+export interface Asked {
+  readonly thresholds: Thresholds;
+  /** What passes the usual thresholds where no contact can be, a second. */
+  readonly falsePerSecond: number;
+}
+
+/** What this recording asks. `restOf` says how long before an onset nothing was struck. */
+export function askedOf(
   listener: ContactListener,
   takes: readonly HeardTake[],
   restOf: (onset: Seconds) => Seconds,
-): Thresholds {
-  const controls: ContactEvidence[] = [];
-  for (const { strokes } of takes) {
-    for (const { onsetSeconds, passage } of strokes) {
-      if (onsetSeconds === null || passage === 'fast') continue;
-      const rest = restOf(onsetSeconds);
-      if (rest < CONTROL_REST) continue;
-      const at = onsetSeconds - CONTROL_BEFORE;
-      const evidence = listener.before(at, rest - CONTROL_BEFORE, CONTROL_WINDOW);
-      if (evidence) controls.push(evidence);
-    }
-  }
+): Asked {
+  const places = takes.flatMap(({ strokes }) =>
+    strokes.flatMap(({ onsetSeconds, passage }) => {
+      if (onsetSeconds === null || passage === 'fast' || restOf(onsetSeconds) < CONTROL_REST) return [];
+      return [{ at: onsetSeconds - CONTROL_BEFORE, rest: restOf(onsetSeconds) - CONTROL_BEFORE }];
+    }),
+  );
+  const every = Math.max(1, places.length / MOST_CONTROLS);
+  const chosen = places.filter((_, i) => Math.floor(i / every) !== Math.floor((i - 1) / every));
+  const controls = chosen.flatMap(({ at, rest }): ContactEvidence[] => {
+    const evidence = listener.before(at, rest, CONTROL_WINDOW);
+    return evidence ? [evidence] : [];
+  });
   const over = (kind: ContactKind, least: number): number => {
     if (controls.length < LEAST_CONTROLS) return least;
     const highest = controls.map(({ candidates }) =>
@@ -48,9 +61,11 @@ export function thresholdsOf(
     );
     return Math.max(least, CONTROL_MARGIN * quantile(highest, CONTROL_SHARE));
   };
-  return {
+  const thresholds = {
     click: over('click', CLICK_OVER),
     thump: over('thump', THUMP_OVER),
     'whitened-thump': over('whitened-thump', WHITENED_OVER),
   };
+  const passing = controls.flatMap(({ candidates }) => candidates.filter(({ kind, score }) => score >= USUAL[kind]));
+  return { thresholds, falsePerSecond: passing.length / Math.max(1, CONTROL_WINDOW * controls.length) };
 }

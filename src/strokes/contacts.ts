@@ -31,11 +31,13 @@ import {
   TRAVEL_PER_DB,
 } from '../signal/contactChoice.ts';
 import { ContactListener, type ContactCandidate, type ContactEvidence, type ContactKind } from './contactEvidence.ts';
-import { thresholdFor, thresholdsOf } from './contactThresholds.ts';
+import { askedOf, thresholdFor, USUAL } from './contactThresholds.ts';
 import type { HeardTake } from './takes.ts';
 import type { Absence, Doubt, Stroke } from './types.ts';
 
 const KIND_ADDS: Readonly<Record<ContactKind, number>> = { click: CLICK_ADDS, thump: THUMP_ADDS, 'whitened-thump': 0 };
+/** So many times more strokes must agree than would by chance. */
+const OVER_CHANCE = 2.5;
 /** Evidence, in units of the threshold, below which a rival is not worth mentioning. */
 const RIVAL = 1.5;
 /** Returning keys: distances after the stroke before agree within this. */
@@ -58,12 +60,15 @@ interface Sought {
   readonly candidates: readonly Candidate[];
 }
 
-type Candidate = ContactCandidate & { readonly strength: number; readonly logLead: number };
+/** A candidate with its evidence in units of this recording's thresholds, and of the usual ones. */
+type Candidate = ContactCandidate & { readonly strength: number; readonly plain: number; readonly logLead: number };
 
 /** A take with what may be the contacts of its strokes: nothing decided. */
 export interface SoughtTake {
   readonly take: HeardTake;
   readonly sought: readonly Sought[];
+  /** What passes the usual thresholds where no contact can be, a second. */
+  readonly falsePerSecond: number;
 }
 
 /** What was decided about one stroke, and on what grounds; `null` where no contact is said. */
@@ -90,7 +95,7 @@ export function seekContacts(pyramid: Pyramid, takes: readonly HeardTake[]): Sou
     const before = onsets.findLast((other) => other < onset - 1e-6);
     return before === undefined ? onset + 1 : onset - before;
   };
-  const thresholds = thresholdsOf(listener, takes, restOf);
+  const { thresholds, falsePerSecond } = askedOf(listener, takes, restOf);
   return takes.map((take) => {
     const strokes = take.strokes.map((stroke) => (isSought(stroke) ? withoutContact(stroke, OUTSIDE) : stroke));
     const sought = strokes.flatMap((stroke, index): Sought[] => {
@@ -102,11 +107,12 @@ export function seekContacts(pyramid: Pyramid, takes: readonly HeardTake[]): Sou
       const candidates = evidence.candidates.map((candidate) => ({
         ...candidate,
         strength: candidate.score / thresholdFor(candidate.kind, rest, thresholds),
+        plain: candidate.score / thresholdFor(candidate.kind, rest, USUAL),
         logLead: Math.log(onset - candidate.seconds),
       }));
       return [{ index, stroke, rest, evidence, candidates }];
     });
-    return { take: { ...take, strokes }, sought };
+    return { take: { ...take, strokes }, sought, falsePerSecond };
   });
 }
 
@@ -114,17 +120,23 @@ export function seekContacts(pyramid: Pyramid, takes: readonly HeardTake[]): Sou
  * Decides for every stroke of a take, in its order. `acceptance` is the least strength that counts, re this recording's
  * thresholds: above 1 less is found, and less of it is false.
  */
-export function decideContacts({ take, sought }: SoughtTake, acceptance = 1): ContactDecision[] {
+export function decideContacts({ take, sought, falsePerSecond }: SoughtTake, acceptance = 1): ContactDecision[] {
   const decisions = take.strokes.map((stroke): ContactDecision => ({ stroke, grounds: null }));
-  const stronger = (than: number) =>
+  const pool = (counts: (candidate: Candidate) => boolean) =>
     sought.map((one) => {
-      const strong = one.candidates.filter(({ strength }) => strength >= than);
+      const strong = one.candidates.filter(counts);
       // Alone, what is left when ringing is predicted away was right once in ten: it only bears witness.
       return { ...one, candidates: strong.filter((c) => c.kind !== 'whitened-thump' || agreed(c, strong)) };
     });
-  const usual = usualLogLead(stronger(acceptance));
+  // Where a room clicks by itself the thresholds are high; that strokes agree is evidence of its own.
+  const usual = usualLogLead(
+    pool(({ plain }) => plain >= acceptance),
+    falsePerSecond,
+  );
   // Once the take's travel time is known, less evidence will do for what fits it.
-  const accepted = usual ? stronger(FITTING_NEEDS * acceptance) : stronger(acceptance);
+  const accepted = pool(({ strength, plain }) =>
+    usual ? plain >= FITTING_NEEDS * acceptance : strength >= acceptance,
+  );
   for (const one of accepted) decisions[one.index] = decide(one, accepted, usual, acceptance);
   return decisions;
 }
@@ -133,8 +145,11 @@ function isSought({ onsetSeconds, kind }: Stroke): boolean {
   return onsetSeconds !== null && kind !== 'double';
 }
 
-/** ln of the take's travel time at its median level, where its candidates gather most; `null` with too few. */
-function usualLogLead(sought: readonly Sought[]): { at: number; level: Decibels } | null {
+/**
+ * ln of the take's travel time at its median level, where its candidates gather most; `null` with too few strokes, or no
+ * more than what stands there by chance would make.
+ */
+function usualLogLead(sought: readonly Sought[], falsePerSecond: number): { at: number; level: Decibels } | null {
   const levels = sought.flatMap(({ stroke }) => (stroke.levelDb === null ? [] : [stroke.levelDb]));
   if (levels.length === 0) return null;
   const level = median(levels);
@@ -154,7 +169,9 @@ function usualLogLead(sought: readonly Sought[]): { at: number; level: Decibels 
       best = { at: median(near.map((other) => other.at)), weight, strokes };
     }
   }
-  return best && best.strokes >= LEAST_AGREEING ? { at: best.at, level } : null;
+  if (!best) return null;
+  const chance = sought.length * falsePerSecond * 2 * Math.sinh(TOGETHER) * Math.exp(best.at);
+  return best.strokes >= Math.max(LEAST_AGREEING, OVER_CHANCE * chance) ? { at: best.at, level } : null;
 }
 
 function atLevel(logLead: number, { levelDb }: Stroke, level: Decibels): number {
@@ -187,9 +204,12 @@ function decide(
       other.candidate.strength >= Math.max(RIVAL, Math.sqrt(candidate.strength)) &&
       other.off < TOGETHER + off,
   );
-  const late = candidate.step === null ? 0 : LATE_PER_DB * Math.max(0, CLEAR_STEP - candidate.step);
+  // Where a click stands at a thump's start, the click says when.
+  const click = own.find((other) => other.kind === 'click' && Math.abs(other.seconds - candidate.seconds) < SAME);
+  const timed = click ?? candidate;
+  const late = timed.step === null ? 0 : LATE_PER_DB * Math.max(0, CLEAR_STEP - timed.step);
   const doubt: Doubt[] = rival ? [...stroke.doubt, 'two-candidates'] : [...stroke.doubt];
-  const first = rival && rival.candidate.seconds < candidate.seconds ? rival.candidate : candidate;
+  const first = rival && rival.candidate.seconds < candidate.seconds ? rival.candidate : timed;
   const absent = { ...stroke.absent };
   delete absent.contact;
   const grounds: ContactGrounds = {
@@ -199,14 +219,14 @@ function decide(
     off: usual === null ? null : off,
     rival: rival !== undefined,
     step: candidate.step,
-    earlierBy: first === candidate ? late : 0,
+    earlierBy: first === timed ? late : 0,
   };
   return {
     stroke: {
       ...stroke,
-      contactSeconds: first.seconds - (first === candidate ? late : 0),
+      contactSeconds: first.seconds - (first === timed ? late : 0),
       contactRiseSeconds: first.riseSeconds,
-      otherContactSeconds: rival ? (first === candidate ? rival.candidate : candidate).seconds : null,
+      otherContactSeconds: rival ? (first === timed ? rival.candidate : timed).seconds : null,
       contactConfidence: contactConfidence(grounds),
       absent,
       doubt,

@@ -157,7 +157,9 @@ describe('withContacts', () => {
 
   it('asks for more in a room that clicks by itself', () => {
     const onsets = everySecond(12);
-    const faint = onsets.map((onset): [number, number] => [onset - 0.035, 1.5e-4]);
+    // No two at the same travel time: nothing but the evidence speaks for them.
+    const faint = onsets.map((onset, i): [number, number] => [onset - 0.012 * 1.17 ** ((5 * i) % 12), 1.5e-4]);
+    const alike = onsets.map((onset): [number, number] => [onset - 0.035, 1.5e-4]);
     const own = onsets.flatMap((onset): [number, number][] => [
       [onset - 0.27, 6e-4],
       [onset - 0.235, 6e-4],
@@ -167,6 +169,8 @@ describe('withContacts', () => {
     const said = (strokes: Stroke[]): number => strokes.filter(({ contactSeconds }) => contactSeconds !== null).length;
     expect(said(quiet)).toBeGreaterThan(9);
     expect(said(clicking)).toBeLessThan(said(quiet) / 2);
+    // That all stand at one travel time is evidence of its own.
+    expect(said(contactsOf({ onsets, seconds: 15, clicks: [...alike, ...own] }))).toBeGreaterThan(9);
   });
 
   it('says the same of strokes it has been through before', () => {
