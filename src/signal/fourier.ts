@@ -27,6 +27,8 @@ export class FourierTransform {
   readonly size: number;
   /** Two spectra for whoever works at this size; nobody keeps anything in them. */
   readonly scratch: readonly [Float64Array, Float64Array];
+  /** Two real signals side by side, as the parts of a complex one, for {@link forwardPair}. */
+  readonly pair: Float64Array;
   private readonly fft: FFT;
   private readonly time: Float64Array;
   private readonly back: Float64Array;
@@ -37,6 +39,7 @@ export class FourierTransform {
     this.fft = new FFT(size);
     this.time = new Float64Array(size);
     this.back = new Float64Array(2 * size);
+    this.pair = new Float64Array(2 * size);
     this.scratch = [this.spectrum(), this.spectrum()];
   }
 
@@ -54,6 +57,23 @@ export class FourierTransform {
     // fft.js declares number[], but reads and writes any array-like of doubles.
     this.fft.realTransform(spectrum as unknown as number[], time as unknown as number[]);
     return spectrum;
+  }
+
+  /** Transforms the interleaved complex signal in {@link pair} into `spectrum`, all bins. */
+  forwardPair(spectrum: Float64Array): Float64Array {
+    this.fft.transform(spectrum as unknown as number[], this.pair as unknown as number[]);
+    return spectrum;
+  }
+
+  /** Transforms back a spectrum of which all bins are given; returns the interleaved complex signal, owned by this. */
+  inversePair(spectrum: Float64Array): Float64Array {
+    this.fft.inverseTransform(this.back as unknown as number[], spectrum as unknown as number[]);
+    return this.back;
+  }
+
+  /** Fills in the bins above n/2 of the spectrum of a real signal. */
+  complete(spectrum: Float64Array): void {
+    this.fft.completeSpectrum(spectrum as unknown as number[]);
   }
 
   /** Transforms back a spectrum of which bins 0 to n/2 are given; returns the interleaved complex signal, owned by this. */

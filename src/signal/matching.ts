@@ -55,17 +55,27 @@ export function correlate(data: Float32Array, kernel: ArrayLike<number>, into: F
   const transform = fourier(n);
   const [spectrum, kernelSpectrum] = transform.scratch;
   transform.forward(kernel, 0, m, kernelSpectrum);
-  for (let start = 0; start < lags; start += step) {
-    transform.forward(data, start, Math.max(0, Math.min(n, data.length - start)), spectrum);
-    for (let k = 0; k <= n; k += 2) {
+  transform.complete(kernelSpectrum);
+  // Two blocks at a time, as the real and the imaginary part of one: the kernel is real, so they stay apart.
+  const { pair } = transform;
+  for (let start = 0; start < lags; start += 2 * step) {
+    const second = start + step;
+    for (let i = 0; i < n; i++) {
+      pair[2 * i] = start + i < data.length ? data[start + i] : 0;
+      pair[2 * i + 1] = second + i < data.length ? data[second + i] : 0;
+    }
+    transform.forwardPair(spectrum);
+    for (let k = 0; k < 2 * n; k += 2) {
       const re = spectrum[k] * kernelSpectrum[k] + spectrum[k + 1] * kernelSpectrum[k + 1];
       const im = spectrum[k + 1] * kernelSpectrum[k] - spectrum[k] * kernelSpectrum[k + 1];
       spectrum[k] = re;
       spectrum[k + 1] = im;
     }
-    const back = transform.inverse(spectrum);
+    const back = transform.inversePair(spectrum);
     const count = Math.min(step, lags - start);
     for (let i = 0; i < count; i++) into[start + i] = back[2 * i];
+    const rest = Math.min(step, lags - second);
+    for (let i = 0; i < rest; i++) into[second + i] = back[2 * i + 1];
   }
   return into;
 }

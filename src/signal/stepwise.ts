@@ -34,7 +34,7 @@ export function someLags(windowed: Float64Array, count: number, r: Float64Array,
  * The first `count` samples times those `lag` before, added up: four sums side by side, so that the processor need not wait
  * for one before the next.
  */
-export function product(x: Float64Array, lag: number, count: number): number {
+function product(x: Float64Array, lag: number, count: number): number {
   let a = 0;
   let b = 0;
   let c = 0;

@@ -10,7 +10,7 @@
  */
 
 import { correlate } from './matching.ts';
-import { product } from './stepwise.ts';
+import { fourier, powerOfTwo } from './fourier.ts';
 
 /** A stretch of samples, from `start` up to, not including, `end`. */
 export interface Stretch {
@@ -27,23 +27,32 @@ const STABILISE = 1e-5;
  * the fixed pre-emphasis 1 − 0.95·z⁻¹ (common practice).
  */
 export function fitPredictor(samples: Float32Array, stretches: readonly Stretch[], order: number): Float64Array {
-  const r = new Float64Array(order + 1);
+  const usable = stretches
+    .map(({ start, end }) => ({ start: Math.max(0, start), end: Math.min(end, samples.length) }))
+    .filter(({ start, end }) => end - start >= 3 * order);
+  const longest = usable.reduce((most, { start, end }) => Math.max(most, end - start), 0);
+  // The autocorrelation is the transform of the power spectrum, padded so that no lag wraps round.
+  const transform = fourier(powerOfTwo(longest + order + 1));
+  const [spectrum, power] = transform.scratch;
+  power.fill(0);
   let used = 0;
-  for (const { start, end } of stretches) {
-    const n = Math.min(end, samples.length) - Math.max(0, start);
-    if (n < 3 * order) continue;
+  for (const { start, end } of usable) {
+    const n = end - start;
     const windowed = new Float64Array(n);
     let energy = 0;
     for (let i = 0; i < n; i++) {
-      const x = samples[Math.max(0, start) + i] * (0.5 - 0.5 * Math.cos((2 * Math.PI * (i + 0.5)) / n));
+      const x = samples[start + i] * (0.5 - 0.5 * Math.cos((2 * Math.PI * (i + 0.5)) / n));
       windowed[i] = x;
       energy += x * x;
     }
     if (!(energy > 1e-14 * n)) continue;
-    for (let k = 0; k <= order; k++) r[k] += product(windowed, k, n) / energy;
+    transform.forward(windowed, 0, n, spectrum);
+    for (let k = 0; k <= transform.size; k += 2) power[k] += (spectrum[k] ** 2 + spectrum[k + 1] ** 2) / energy;
     used++;
   }
   if (used === 0) return Float64Array.of(1, -0.95);
+  const back = transform.inverse(power);
+  const r = Float64Array.from({ length: order + 1 }, (_, k) => back[2 * k]);
   r[0] *= 1 + STABILISE;
   const a = new Float64Array(order + 1);
   levinson(r, order, a, new Float64Array(order + 1));
