@@ -11,15 +11,12 @@ import { attackPiece, likeness, type AttackPiece } from '../signal/likeness.ts';
 import type { Hint } from '../signal/attack.ts';
 import type { StrokeEvent } from '../signal/detector.ts';
 import type { Pyramid } from '../signal/pyramid.ts';
-import type { Candidate } from '../signal/pitch.ts';
-import { toneShape, type ToneShape } from '../signal/struck.ts';
 import { witnessAgrees } from '../signal/witness.ts';
 import { median } from '../statistics/order.ts';
-import { inharmonicity, tunedFirstPartial } from '../piano/strings.ts';
+import { tunedFirstPartial } from '../piano/strings.ts';
 import { centsBetween, type Cents, type Decibels, type MidiNote, type Seconds } from '../units.ts';
 import {
   distanceFromString,
-  groupShape,
   holdsSeveralNotes,
   OTHER_FROM,
   soundKind,
@@ -28,6 +25,7 @@ import {
   type SoundKind,
 } from './evidence.ts';
 import { allKeys, nameTone, type Naming, type ToneWindow } from './naming.ts';
+import { shapeOf, type ShapedEvent } from './shapes.ts';
 import type { Doubt } from './types.ts';
 
 /** One note's coarse strokes, in order of time. */
@@ -55,12 +53,8 @@ interface Gathering {
   distance: number | null;
 }
 
-interface TimedEvent extends Hint {
+interface TimedEvent extends Hint, ShapedEvent {
   readonly strength: number;
-  /** Time until something nearly as loud follows: so long the tone may be listened to. */
-  readonly alone: Seconds;
-  /** What its tone showed as a tone of this note. */
-  seen?: { readonly midi: MidiNote; readonly firstPartial: number; readonly shape: ToneShape };
 }
 
 const ALIKE = 0.5;
@@ -93,8 +87,6 @@ export const TAKE_PAUSE_INTERVALS = 2.5;
 const FEW = 5;
 const SOME = 10;
 const SURROUNDED: Seconds = 5;
-/** Strokes of a group that are looked at closely. */
-const SHAPES = 5;
 
 /**
  * Groups the events of a recording by note. Where the room is `humming`, the hum's own tones stand in every tone: then
@@ -360,24 +352,6 @@ function isDoubtful(pyramid: Pyramid, hints: readonly TimedEvent[], { margin, mi
   if (margin >= WIDE_LEAD) return false;
   const [longest] = windowsOf(hints);
   return witnessAgrees(pyramid, longest.start, midi, hertz) === false;
-}
-
-/** What the tones of the strokes show that have most time to themselves. */
-function shapeOf(pyramid: Pyramid, events: readonly TimedEvent[], { midi, hertz }: Naming): GroupShape {
-  const candidate = { midi, firstPartial: hertz, inharmonicity: inharmonicity(midi) };
-  // A tone of a second says more than a loud one of a third.
-  const worthOf = ({ alone, level }: TimedEvent): number => Math.min(alone, 0.9) * 60 + level;
-  const clearest = [...events].sort((a, b) => worthOf(b) - worthOf(a)).slice(0, SHAPES);
-  return groupShape(clearest.map((event) => shapeOnce(pyramid, event, candidate)))!;
-}
-
-/** A gathering's tones are asked about again as the group's that it becomes: what was seen of one is kept with it. */
-function shapeOnce(pyramid: Pyramid, event: TimedEvent, candidate: Candidate): ToneShape {
-  const { midi, firstPartial } = candidate;
-  if (event.seen?.midi === midi && event.seen.firstPartial === firstPartial) return event.seen.shape;
-  const shape = toneShape(pyramid, event.seconds, event.alone, candidate);
-  event.seen = { midi, firstPartial, shape };
-  return shape;
 }
 
 function distanceOf(shape: GroupShape, { midi }: Naming): number {
