@@ -14,6 +14,7 @@ import { cpus, loadavg } from 'node:os';
 import { analyse } from '../../src/analysis/analyse.ts';
 import { median, quantile } from '../../src/evaluation/distribution.ts';
 import { emptyStrokeEvent, StrokeDetector } from '../../src/signal/detector.ts';
+import { emptyLiveContact, LiveContacts } from '../../src/signal/liveContacts.ts';
 import { aubioPresent, wavOf } from '../accuracy/aubio.ts';
 import { seedOf } from '../accuracy/chance.ts';
 import { fluxCurve, fluxPeaks } from '../accuracy/flux.ts';
@@ -107,18 +108,23 @@ function wholeAnalysis(recording: Recording): Table {
 
 function audioThread({ samples, sampleRate }: Recording): Table {
   const detector = new StrokeDetector({ sampleRate, maxBlock: BLOCK });
+  const contacts = new LiveContacts(sampleRate);
   const event = emptyStrokeEvent();
+  const contact = emptyLiveContact();
   const blocks = Math.floor(samples.length / BLOCK);
   const times = new Float64Array(blocks);
   let strokes = 0;
   const pass = (): void => {
     detector.reset();
+    contacts.reset();
     strokes = 0;
     for (let b = 0; b < blocks; b++) {
       const block = samples.subarray(b * BLOCK, (b + 1) * BLOCK);
       const start = process.hrtime.bigint();
       const waiting = detector.process(block);
-      for (let i = 0; i < waiting; i++) detector.read(i, event);
+      for (let i = 0; i < waiting; i++) contacts.seek(detector.read(i, event).frame, event.level);
+      const found = contacts.process(block);
+      for (let i = 0; i < found; i++) contacts.read(i, contact);
       times[b] = Number(process.hrtime.bigint() - start) / 1000;
       strokes += waiting;
     }
@@ -139,7 +145,7 @@ function audioThread({ samples, sampleRate }: Recording): Table {
     figure((100 * microseconds) / blockTime, 2),
   ];
   return {
-    title: 'The detector, block by block',
+    title: 'Detector and search for contacts, block by block',
     rests: `${blocks} blocks of ${BLOCK} frames (${figure(blockTime, 0)} us each), ${strokes} events; median of ${RUNS} passes after one. The clock's own reading is included; the last row leaves out what else the machine did.`,
     head: ['of a block', 'us', "% of the block's time"],
     rows: [
