@@ -11,7 +11,8 @@
  */
 
 import type { Hertz, Seconds } from '../units.ts';
-import { filtered, LONGEST_PIECE, prepareAutocorrelation, SILENCE, someLags, STEP_WORK } from './stepwise.ts';
+import { BlockPredictor } from './blockwise.ts';
+import { LONGEST_PIECE, prepareAutocorrelation, SILENCE } from './stepwise.ts';
 import { levinson } from './whitening.ts';
 
 export const MOST_CLICKS = 3;
@@ -52,9 +53,11 @@ export class ClickSearch {
 
   /** The piece under its window, then as it is. */
   private readonly windowed: Float64Array;
-  private readonly r = new Float64Array(ORDER + 1);
+  private readonly predictor = new BlockPredictor(ORDER);
   private readonly a = new Float64Array(ORDER + 1);
   private readonly before = new Float64Array(ORDER + 1);
+  /** What prediction leaves, and the running sums of its energy. */
+  private readonly errors: Float64Array;
   private readonly sums: Float64Array;
   private readonly energy: Float64Array;
   private readonly over: Float64Array;
@@ -73,6 +76,7 @@ export class ClickSearch {
     this.hop = Math.max(1, Math.round((BURST * rate) / HOPS_PER_BURST));
     this.piece = new Float32Array(most);
     this.windowed = new Float64Array(most);
+    this.errors = new Float64Array(most);
     this.sums = new Float64Array(most + 1);
     this.energy = new Float64Array(Math.ceil(most / this.hop) + 2);
     this.over = new Float64Array(this.energy.length);
@@ -92,17 +96,19 @@ export class ClickSearch {
     switch (this.stage) {
       case AUTOCORRELATE:
         if (this.at === 0) prepareAutocorrelation(this.piece, this.count, this.windowed);
-        this.at = someLags(this.windowed, this.count, this.r, this.at, ORDER);
-        if (this.at > ORDER) this.enter(SOLVE);
+        this.at = this.predictor.gather(this.windowed, this.count, this.at);
+        if (this.at >= this.count) this.enter(SOLVE);
         break;
       case SOLVE:
-        levinson(this.r, ORDER, this.a, this.before);
+        this.predictor.lags(this.count);
+        levinson(this.predictor.r, ORDER, this.a, this.before);
+        this.predictor.predictWith(this.a);
         this.windowed.set(this.piece);
-        this.sums[0] = 0;
         this.enter(WHITEN);
+        this.at = ORDER;
         break;
       case WHITEN:
-        this.whiten();
+        this.at = this.predictor.errors(this.windowed, this.count, this.at, this.errors);
         if (this.at >= this.count) this.enter(FIND);
         break;
       case FIND:
@@ -118,18 +124,10 @@ export class ClickSearch {
     this.at = 0;
   }
 
-  private whiten(): void {
-    const { windowed: plain, a, sums } = this;
-    const to = Math.min(this.count, this.at + Math.floor(STEP_WORK / ORDER));
-    for (let i = this.at; i < to; i++) {
-      const e = i < ORDER ? 0 : filtered(plain, i, a, ORDER);
-      sums[i + 1] = sums[i] + e * e;
-    }
-    this.at = to;
-  }
-
   private find(): void {
-    const { sums, energy, over, count, hop } = this;
+    const { sums, energy, errors, over, count, hop } = this;
+    sums.fill(0, 0, Math.min(count, ORDER) + 1);
+    for (let i = ORDER; i < count; i++) sums[i + 1] = sums[i] + errors[i] * errors[i];
     const burst = hop * HOPS_PER_BURST;
     this.hops = Math.max(0, Math.floor((count - burst) / hop) + 1);
     // Counted from the end, so that the end of the piece is looked at whatever its length.
