@@ -32,8 +32,22 @@ export const USUAL: Thresholds = { click: CLICK_OVER, thump: THUMP_OVER, 'whiten
 /** What a recording asks. */
 export interface Asked {
   readonly thresholds: Thresholds;
-  /** What passes the usual thresholds where no contact can be, a second. */
-  readonly falsePerSecond: number;
+  /** What passes the usual thresholds where no contact can be. */
+  readonly chance: Chance;
+}
+
+/** Candidates that stood where no contact can be. */
+export interface Chance {
+  /** Their evidence in units of the usual thresholds, of those that pass them. */
+  readonly strengths: readonly number[];
+  /** How long was looked. */
+  readonly seconds: Seconds;
+}
+
+/** Candidates as strong as this that stand in `width` seconds by chance, in this recording. */
+export function expectedByChance({ strengths, seconds }: Chance, strength: number, width: Seconds): number {
+  const stronger = strengths.reduce((count, other) => count + (other >= strength ? 1 : 0), 0);
+  return seconds > 0 ? (stronger * width) / seconds : 0;
 }
 
 /** What this recording asks. `restOf` says how long before an onset nothing was struck. */
@@ -66,6 +80,7 @@ export function askedOf(
     thump: over('thump', THUMP_OVER),
     'whitened-thump': over('whitened-thump', WHITENED_OVER),
   };
-  const passing = controls.flatMap(({ candidates }) => candidates.filter(({ kind, score }) => score >= USUAL[kind]));
-  return { thresholds, falsePerSecond: passing.length / Math.max(1, CONTROL_WINDOW * controls.length) };
+  const strengths = controls.flatMap(({ candidates }) => candidates.map(({ kind, score }) => score / USUAL[kind]));
+  const passing = strengths.filter((strength) => strength >= 1);
+  return { thresholds, chance: { strengths: passing, seconds: CONTROL_WINDOW * controls.length } };
 }

@@ -31,7 +31,7 @@ import {
   TRAVEL_PER_DB,
 } from '../signal/contactChoice.ts';
 import { ContactListener, type ContactCandidate, type ContactEvidence, type ContactKind } from './contactEvidence.ts';
-import { askedOf, thresholdFor, USUAL } from './contactThresholds.ts';
+import { askedOf, expectedByChance, thresholdFor, USUAL, type Chance } from './contactThresholds.ts';
 import type { HeardTake } from './takes.ts';
 import type { Absence, Doubt, Stroke } from './types.ts';
 
@@ -67,8 +67,7 @@ type Candidate = ContactCandidate & { readonly strength: number; readonly plain:
 export interface SoughtTake {
   readonly take: HeardTake;
   readonly sought: readonly Sought[];
-  /** What passes the usual thresholds where no contact can be, a second. */
-  readonly falsePerSecond: number;
+  readonly chance: Chance;
 }
 
 /** What was decided about one stroke, and on what grounds; `null` where no contact is said. */
@@ -95,7 +94,7 @@ export function seekContacts(pyramid: Pyramid, takes: readonly HeardTake[]): Sou
     const before = onsets.findLast((other) => other < onset - 1e-6);
     return before === undefined ? onset + 1 : onset - before;
   };
-  const { thresholds, falsePerSecond } = askedOf(listener, takes, restOf);
+  const { thresholds, chance } = askedOf(listener, takes, restOf);
   return takes.map((take) => {
     const strokes = take.strokes.map((stroke) => (isSought(stroke) ? withoutContact(stroke, OUTSIDE) : stroke));
     const sought = strokes.flatMap((stroke, index): Sought[] => {
@@ -112,7 +111,7 @@ export function seekContacts(pyramid: Pyramid, takes: readonly HeardTake[]): Sou
       }));
       return [{ index, stroke, rest, evidence, candidates }];
     });
-    return { take: { ...take, strokes }, sought, falsePerSecond };
+    return { take: { ...take, strokes }, sought, chance };
   });
 }
 
@@ -120,7 +119,7 @@ export function seekContacts(pyramid: Pyramid, takes: readonly HeardTake[]): Sou
  * Decides for every stroke of a take, in its order. `acceptance` is the least strength that counts, re this recording's
  * thresholds: above 1 less is found, and less of it is false.
  */
-export function decideContacts({ take, sought, falsePerSecond }: SoughtTake, acceptance = 1): ContactDecision[] {
+export function decideContacts({ take, sought, chance }: SoughtTake, acceptance = 1): ContactDecision[] {
   const decisions = take.strokes.map((stroke): ContactDecision => ({ stroke, grounds: null }));
   const pool = (counts: (candidate: Candidate) => boolean) =>
     sought.map((one) => {
@@ -131,13 +130,13 @@ export function decideContacts({ take, sought, falsePerSecond }: SoughtTake, acc
   // Where a room clicks by itself the thresholds are high; that strokes agree is evidence of its own.
   const usual = usualLogLead(
     pool(({ plain }) => plain >= acceptance),
-    falsePerSecond,
+    chance,
   );
   // Once the take's travel time is known, less evidence will do for what fits it.
   const accepted = pool(({ strength, plain }) =>
     usual ? plain >= FITTING_NEEDS * acceptance : strength >= acceptance,
   );
-  for (const one of accepted) decisions[one.index] = decide(one, accepted, usual, acceptance);
+  for (const one of accepted) decisions[one.index] = decide(one, accepted, { usual, acceptance, chance });
   return decisions;
 }
 
@@ -149,7 +148,7 @@ function isSought({ onsetSeconds, kind }: Stroke): boolean {
  * ln of the take's travel time at its median level, where its candidates gather most; `null` with too few strokes, or no
  * more than what stands there by chance would make.
  */
-function usualLogLead(sought: readonly Sought[], falsePerSecond: number): { at: number; level: Decibels } | null {
+function usualLogLead(sought: readonly Sought[], chance: Chance): { at: number; level: Decibels } | null {
   const levels = sought.flatMap(({ stroke }) => (stroke.levelDb === null ? [] : [stroke.levelDb]));
   if (levels.length === 0) return null;
   const level = median(levels);
@@ -170,21 +169,28 @@ function usualLogLead(sought: readonly Sought[], falsePerSecond: number): { at: 
     }
   }
   if (!best) return null;
-  const chance = sought.length * falsePerSecond * 2 * Math.sinh(TOGETHER) * Math.exp(best.at);
-  return best.strokes >= Math.max(LEAST_AGREEING, OVER_CHANCE * chance) ? { at: best.at, level } : null;
+  const byChance = sought.length * expectedByChance(chance, 1, aroundUsual(best.at));
+  return best.strokes >= Math.max(LEAST_AGREEING, OVER_CHANCE * byChance) ? { at: best.at, level } : null;
+}
+
+/** How long the stretch is in which a candidate goes together with this ln travel time. */
+function aroundUsual(at: number): Seconds {
+  return 2 * Math.sinh(TOGETHER) * Math.exp(at);
 }
 
 function atLevel(logLead: number, { levelDb }: Stroke, level: Decibels): number {
   return levelDb === null ? logLead : logLead - TRAVEL_PER_DB * (levelDb - level);
 }
 
-function decide(
-  one: Sought,
-  all: readonly Sought[],
-  usual: { at: number; level: Decibels } | null,
-  acceptance: number,
-): ContactDecision {
-  const { stroke } = one;
+/** By what a stroke of a take is decided. */
+interface Rule {
+  readonly usual: { readonly at: number; readonly level: Decibels } | null;
+  readonly acceptance: number;
+  readonly chance: Chance;
+}
+
+function decide(one: Sought, all: readonly Sought[], { usual, acceptance, chance }: Rule): ContactDecision {
+  const { stroke, evidence } = one;
   const own = one.candidates.filter((candidate) => !isReturning(candidate.seconds, one, all));
   const fitting = own
     .map((candidate) => ({ candidate, off: misfit(candidate, stroke, usual), agreed: agreed(candidate, own) }))
@@ -218,6 +224,7 @@ function decide(
     agreed: both,
     off: usual === null ? null : off,
     rival: rival !== undefined,
+    byChance: expectedByChance(chance, candidate.plain, usual ? aroundUsual(usual.at) : evidence.to - evidence.from),
     step: candidate.step,
     earlierBy: first === timed ? late : 0,
   };

@@ -38,11 +38,7 @@ export async function meterContacts(
 
 /** Fits the constants that are fitted, on what nothing is judged by, and says where they belong. */
 export async function refitContacts(recordings?: string): Promise<string> {
-  const cases = [];
-  for (const one of CONTACT_CASES.filter(({ levelDb }) => levelDb === -36)) {
-    cases.push(await hearCase(one, CHOOSING_KEYS));
-  }
-  const weights = fittedWeights([...saidInPractice('training'), ...saidInCases(cases)]);
+  const weights = fittedWeights(saidInPractice('training'));
   const written = weights.map((weight) => weight.toFixed(2)).join(', ');
   const lines = [`CONTACT_WEIGHTS in src/strokes/contactConfidence.ts: [${written}]`];
   const late = async (what: string, noises: readonly RecordedNoise[]): Promise<void> => {

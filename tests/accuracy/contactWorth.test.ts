@@ -43,6 +43,7 @@ describe('fittedWeights', () => {
         agreed: random.uniform() < 0.5,
         off: random.uniform() < 0.3 ? null : random.uniform(),
         rival: random.uniform() < 0.3,
+        byChance: 0,
         step: null,
         earlierBy: 0,
       };

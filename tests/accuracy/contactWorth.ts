@@ -1,7 +1,7 @@
 /**
  * What a contact's probability is worth, and how it is fitted.
  *
- * Fitted on made recordings of the variant `training` and on noises laid before real tones of some keys; judged on the
+ * Fitted on made recordings of the variant `training`; judged on the
  * variant `judging` and on noises before tones of other keys.
  * Right is a contact said within 5 ms of one that made a sound. Logistic regression by iterated weighted least squares with
  * a small ridge (D. R. Cox, "The regression analysis of binary sequences", J. Roy. Stat. Soc. B 20, 1958).
@@ -141,7 +141,7 @@ export function reliability(parts: readonly { readonly name: string; readonly sa
     title: 'Contacts: what the probabilities are worth',
     rests:
       'Contacts said, in bins of the probability said, and the share of them that was right: within 5 ms of a contact that ' +
-      'made a sound. Fitted on made recordings of another piano, hand and room, and before tones of other keys, than those here.',
+      'made a sound. Fitted on made recordings of another piano, hand and room than those here.',
     head: ['contacts in', 'said', 'contacts', 'mean said %', 'right %'],
     rows: parts.flatMap(({ name, said }) => [
       ...BINS.slice(1).flatMap((high, i) => {

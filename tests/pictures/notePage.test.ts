@@ -60,7 +60,10 @@ function withContacts(): Stroke[] {
     const real = practice.truth.strokes.find(
       (s) => s.kind === 'sounded' && s.midi === heard.midi && Math.abs(s.timeSeconds - heard.timeSeconds) < 0.02,
     );
-    if (heard.onsetSeconds === null || !real?.contactAudible) return heard;
+    if (heard.onsetSeconds === null || !real?.contactAudible) {
+      const absent = { ...heard.absent, contact: 'none-heard' as const };
+      return { ...heard, contactSeconds: null, otherContactSeconds: null, contactConfidence: null, absent };
+    }
     return {
       ...heard,
       contactSeconds: real.contactSeconds,

@@ -260,6 +260,7 @@ describe('contactConfidence', () => {
     agreed: false,
     off: 0.1,
     rival: false,
+    byChance: 0,
     step: 12,
     earlierBy: 0,
   };
