@@ -6,12 +6,13 @@
  */
 
 import { constants } from 'node:fs';
-import { access, mkdir } from 'node:fs/promises';
+import { access } from 'node:fs/promises';
 import { basename, extname, join } from 'node:path';
 import type { AnalysisDocument, PooledDocument } from '../analysis/document.ts';
 import { keyName } from '../piano/keys.ts';
 import { notePage, svgFile, type NotePageInput } from '../pictures/notePage.ts';
 import { STANDARD_INPUT } from './input.ts';
+import { makeFolder } from './folder.ts';
 import { checkPlace, toFile, unwritable } from './output.ts';
 
 /** Width of the pictures, CSS pixels. */
@@ -37,7 +38,7 @@ export interface Plots {
  */
 export async function openPlots(folder: string, inputs: readonly string[]): Promise<Plots> {
   try {
-    await mkdir(folder, { recursive: true });
+    await makeFolder(folder);
     await access(folder, constants.W_OK);
   } catch (error) {
     throw unwritable(folder, error);

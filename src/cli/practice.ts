@@ -2,7 +2,6 @@
  * `evenfall practice`: writes a practice recording, made strokes whose truth is known, as WAV with the truth beside it.
  */
 
-import { mkdir } from 'node:fs/promises';
 import { join } from 'node:path';
 import { Command, InvalidArgumentError, Option } from 'commander';
 import { keyName } from '../piano/keys.ts';
@@ -10,6 +9,7 @@ import { writeWav } from '../soundfiles/index.ts';
 import { checkPlan, type NotePlan, type PassagePlan, type PracticePlan } from '../synthesis/plan.ts';
 import { makePractice } from '../synthesis/practice.ts';
 import { faultTable, parseFault, parseNotes, type AskedFault } from './practiceNotation.ts';
+import { makeFolder } from './folder.ts';
 import { openOutput, toFile, unwritable } from './output.ts';
 import { Refusal } from './refusal.ts';
 import type { MidiNote } from '../units.ts';
@@ -78,7 +78,7 @@ async function run(flags: PracticeFlags): Promise<number> {
   const { samples, sampleRate, truth } = makePractice(plan, flags.seed);
   const name = `practice-${placeName(plan.notes)}-seed-${flags.seed}`;
   try {
-    await mkdir(flags.out, { recursive: true });
+    await makeFolder(flags.out);
   } catch (error) {
     throw unwritable(flags.out, error);
   }

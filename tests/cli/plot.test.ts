@@ -83,6 +83,10 @@ describe('--plot', () => {
     const taken = await bin.run(['analyse', '--plot', 'letter.txt', 'take8.wav']);
     expect(taken).toMatchObject({ code: 2, stdout: '' });
     expect(taken.stderr).toMatch(/^evenfall: letter\.txt: something else of that name; expected a place to write to/);
+    // Where no folder can be made, making one must not wait for ever.
+    const nowhere = await bin.run(['analyse', '--plot', '/proc/evenfall/plots', 'take8.wav']);
+    expect(nowhere).toMatchObject({ code: 2, stdout: '' });
+    expect(nowhere.stderr).toMatch(/^evenfall: \/proc\/evenfall\/plots: its folder does not exist; expected /);
     mkdirSync(at('locked'));
     chmodSync(at('locked'), 0o555);
     // Root may write everywhere: there the child first becomes nobody.
