@@ -3,14 +3,14 @@
 import type { Stroke } from './heard.ts';
 import { SilentMark } from './glyphs.tsx';
 import { NoteName } from './NoteName.tsx';
-import { doubtWords, figure, passageWord } from './words.ts';
+import { doubtWords, figure, passageWord, travelWords } from './words.ts';
 
 export function StrokeTable({ strokes }: { strokes: readonly Stroke[] }) {
   return (
     <section className="card strokes" aria-labelledby="table-title">
       <div className="card-head">
         <h2 id="table-title">Strokes</h2>
-        <p className="unit">level in dB of full scale</p>
+        <p className="unit">level in dB of full scale; travel from the finger’s contact to the tone, in ms</p>
       </div>
       <div className="scrolled" tabIndex={0} role="region" aria-labelledby="table-title">
         <table>
@@ -24,6 +24,9 @@ export function StrokeTable({ strokes }: { strokes: readonly Stroke[] }) {
               <th scope="col">Passage</th>
               <th scope="col" className="number">
                 Level
+              </th>
+              <th scope="col" className="number">
+                Travel
               </th>
               <th scope="col">Doubts</th>
             </tr>
@@ -39,6 +42,7 @@ export function StrokeTable({ strokes }: { strokes: readonly Stroke[] }) {
                 <td className="number">
                   <Level stroke={stroke} />
                 </td>
+                <td className="number">{travelWords(stroke)}</td>
                 <td className="doubts">{doubtWords(stroke)}</td>
               </tr>
             ))}

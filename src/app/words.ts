@@ -76,6 +76,23 @@ export function doubtWords(stroke: Stroke): string {
   return stroke.doubt.map((doubt) => DOUBT_WORDS[doubt]).join('; ');
 }
 
+type Absence = NonNullable<Stroke['absent']['contact']>;
+
+const ABSENT_WORDS: Readonly<Record<Absence, string>> = {
+  'none-heard': 'none heard',
+  masked: 'covered',
+  'two-candidates': 'two heard',
+  'outside-recording': 'outside',
+  'not-sought': '',
+  'not-known': '',
+};
+
+/** Milliseconds from the finger's contact with the key to the tone, or in words why they are not known. */
+export function travelWords({ contactSeconds, onsetSeconds, absent }: Stroke): string {
+  if (contactSeconds !== null && onsetSeconds !== null) return figure(1000 * (onsetSeconds - contactSeconds), 1);
+  return absent.contact ? ABSENT_WORDS[absent.contact] : '';
+}
+
 /** What the hand would feel; `*` stands for the note. */
 const FINDING_WORDS: Readonly<Record<FindingKind, string>> = {
   'wandering-rest': '* starts unevenly; the hammer may not come back to one place.',

@@ -1,21 +1,10 @@
-/**
- * A stroke as the pictures read it, and what it shows as.
- *
- * Fields that older documents do not have are optional here: what is missing is not drawn.
- */
+/** A stroke as the pictures read it, and what it shows as. */
 
 import type { AnalysisDocument } from '../analysis/document.ts';
-import type { Decibels, Seconds } from '../units.ts';
 
 export type Stroke = AnalysisDocument['strokes'][number] & {
   /** Index of its file in a pooled document. */
   readonly source?: number;
-  /** Contact by a constant share of its rise: comparable between loud and soft strokes of one key. */
-  readonly contactRiseSeconds?: Seconds | null;
-  /** The second of two places where the contact may be. */
-  readonly otherContactSeconds?: Seconds | null;
-  readonly relativeDb?: Decibels | null;
-  readonly force?: 'usual' | 'firm' | 'weak' | 'gentle' | null;
 };
 
 /** What a stroke is drawn as. */
@@ -37,9 +26,12 @@ export type Contact =
   | { readonly kind: 'two-places'; readonly beforeMs: readonly number[] }
   | { readonly kind: 'absent'; readonly words: string };
 
-const ABSENT_WORDS: Readonly<Record<string, string>> = {
+type Absence = NonNullable<Stroke['absent']['contact']>;
+
+const ABSENT_WORDS: Readonly<Record<Absence, string>> = {
   'none-heard': 'no contact heard',
   masked: 'contact covered by other sound',
+  'two-candidates': 'contact in one of two places',
   'outside-recording': 'contact before the recording',
   'not-sought': 'contact not looked for',
   'not-known': 'contact not known',
@@ -47,14 +39,14 @@ const ABSENT_WORDS: Readonly<Record<string, string>> = {
 
 /** The contact of a stroke that has an onset. */
 export function contactOf(stroke: Stroke): Contact {
-  const { onsetSeconds: onset, contactSeconds: first, otherContactSeconds: other = null } = stroke;
+  const { onsetSeconds: onset, contactSeconds: first, otherContactSeconds: other } = stroke;
   if (onset === null) return { kind: 'absent', words: 'no tone' };
   const before = [first, other].flatMap((seconds) =>
     seconds === null || seconds >= onset ? [] : [1000 * (onset - seconds)],
   );
   if (other !== null || stroke.absent.contact === 'two-candidates') return { kind: 'two-places', beforeMs: before };
   if (before.length === 0) {
-    return { kind: 'absent', words: ABSENT_WORDS[stroke.absent.contact ?? 'none-heard'] ?? 'no contact heard' };
+    return { kind: 'absent', words: ABSENT_WORDS[stroke.absent.contact ?? 'not-known'] };
   }
   const faint = stroke.contactConfidence !== null && stroke.contactConfidence < FAINT;
   return { kind: faint ? 'faint' : 'clear', beforeMs: before[0] };

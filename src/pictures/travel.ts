@@ -4,7 +4,7 @@
  * The line is straight in the logarithm of the travel time: so much in 100 a decibel.
  */
 
-import type { MidiNote, Seconds } from '../units.ts';
+import type { MidiNote } from '../units.ts';
 import type { Chart } from './chart.ts';
 import { drawn } from './colours.ts';
 import { element, pathData, type PictureNode } from './element.ts';
@@ -84,8 +84,7 @@ function pointsOf(strokes: readonly Stroke[]): { points: Point[]; byRise: boolea
 }
 
 /** Milliseconds from the constant share of the contact's rise to the tone. */
-function afterRise({ contactRiseSeconds = null, onsetSeconds }: Stroke): number | null {
-  const rise: Seconds | null = contactRiseSeconds;
+function afterRise({ contactRiseSeconds: rise, onsetSeconds }: Stroke): number | null {
   return rise === null || onsetSeconds === null || rise >= onsetSeconds ? null : 1000 * (onsetSeconds - rise);
 }
 

@@ -11,21 +11,25 @@ export function stroke(seconds: number, change: Partial<Stroke> = {}): Stroke {
     midi: 60,
     timeSeconds: seconds,
     contactSeconds: null,
+    contactRiseSeconds: null,
+    otherContactSeconds: null,
     onsetSeconds: seconds,
     onsetErrorSeconds: 5e-6,
     keyBottomSeconds: null,
     levelDb: -20,
+    relativeDb: 0,
+    force: 'usual',
     brightness: null,
     knockDb: null,
     passage: 'slow',
     group: null,
-    preceding: { kind: 'none', restSeconds: null },
+    preceding: { kind: 'none', restSeconds: null, damped: null, gapDb: null },
     confidence: 1,
     contactConfidence: null,
     absent: { contact: 'none-heard' },
     doubt: [],
     ...change,
-  } as Stroke;
+  };
 }
 
 /** A slow stroke whose contact was heard so many milliseconds before the tone. */
