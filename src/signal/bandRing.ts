@@ -81,9 +81,12 @@ export class BandRing {
   copy(from: number, to: number, into: Float32Array): number {
     const { ring, kept } = this;
     const count = Math.max(0, Math.min(into.length, to - from));
+    const held = ring.length;
+    let place = ((from % held) + held) % held;
     for (let i = 0; i < count; i++) {
       const at = from + i;
-      into[i] = at >= 0 && at < kept && at >= kept - ring.length ? ring[at % ring.length] : 0;
+      into[i] = at >= 0 && at < kept && at >= kept - held ? ring[place] : 0;
+      if (++place === held) place = 0;
     }
     return count;
   }

@@ -36,8 +36,12 @@ const CLICKS_APART: Seconds = 0.004;
 const AUTOCORRELATE = 0;
 const SOLVE = 1;
 const WHITEN = 2;
-const FIND = 3;
-const DONE = 4;
+const MEASURE = 3;
+const WEIGH = 4;
+const CHOOSE = 5;
+const DONE = 6;
+/** Hops that are weighed in one step. */
+const WEIGHED = 60;
 
 export class ClickSearch {
   readonly rate: Hertz;
@@ -69,6 +73,9 @@ export class ClickSearch {
   private count = 0;
   private from = 0;
   private hops = 0;
+  /** First hop of the search, and first whose prediction has settled. */
+  private first = 0;
+  private settled = 0;
 
   constructor(rate: Hertz) {
     this.rate = rate;
@@ -109,10 +116,18 @@ export class ClickSearch {
         break;
       case WHITEN:
         this.at = this.predictor.errors(this.windowed, this.count, this.at, this.errors);
-        if (this.at >= this.count) this.enter(FIND);
+        if (this.at >= this.count) this.enter(MEASURE);
         break;
-      case FIND:
-        this.find();
+      case MEASURE:
+        this.measure();
+        this.enter(WEIGH);
+        this.at = this.first;
+        break;
+      case WEIGH:
+        if (this.weigh()) this.enter(CHOOSE);
+        break;
+      case CHOOSE:
+        this.choose();
         this.enter(DONE);
         break;
     }
@@ -124,8 +139,9 @@ export class ClickSearch {
     this.at = 0;
   }
 
-  private find(): void {
-    const { sums, energy, errors, over, count, hop } = this;
+  /** Energy of every hop, from what prediction left. */
+  private measure(): void {
+    const { sums, energy, errors, count, hop } = this;
     sums.fill(0, 0, Math.min(count, ORDER) + 1);
     for (let i = ORDER; i < count; i++) sums[i + 1] = sums[i] + errors[i] * errors[i];
     const burst = hop * HOPS_PER_BURST;
@@ -135,10 +151,24 @@ export class ClickSearch {
       const from = count - burst - (this.hops - 1 - j) * hop;
       energy[j] = (sums[from + burst] - sums[from]) / burst;
     }
-    const settled = Math.ceil((ORDER + burst) / hop);
-    const first = Math.max(settled, this.hops - Math.floor((count - this.from) / hop));
-    if (this.hops > first) this.floor[0] = (sums[count] - sums[this.from]) / Math.max(1, count - this.from);
-    for (let j = first; j < this.hops; j++) over[j] = this.clickAt(j, Math.max(settled, first - AROUND));
+    this.settled = Math.ceil((ORDER + burst) / hop);
+    this.first = Math.max(this.settled, this.hops - Math.floor((count - this.from) / hop));
+    if (this.hops > this.first) this.floor[0] = (sums[count] - sums[this.from]) / Math.max(1, count - this.from);
+  }
+
+  /** Weighs some hops against their surroundings; true after the last. */
+  private weigh(): boolean {
+    const earliest = Math.max(this.settled, this.first - AROUND);
+    const to = Math.min(this.hops, this.at + WEIGHED);
+    for (let j = this.at; j < to; j++) this.over[j] = this.clickAt(j, earliest);
+    this.at = to;
+    return to >= this.hops;
+  }
+
+  /** The clearest clicks. */
+  private choose(): void {
+    const { over, count, hop, first } = this;
+    const burst = hop * HOPS_PER_BURST;
     const apart = Math.round((CLICKS_APART * this.rate) / hop);
     for (let n = 0; n < MOST_CLICKS; n++) {
       let top = -1;

@@ -12,7 +12,7 @@
  */
 
 import { powerToDecibels, type Decibels, type Hertz, type Seconds } from '../units.ts';
-import { filtered, LONGEST_PIECE, prepareAutocorrelation, SILENCE, someLags } from './stepwise.ts';
+import { filtered, LONGEST_PIECE, prepareAutocorrelation, SILENCE, someLags, STEP_WORK } from './stepwise.ts';
 import { levinson } from './whitening.ts';
 
 /** A step in power, as found. */
@@ -129,9 +129,10 @@ export class ThumpSearch {
         this.enter(WHITEN);
         break;
       case WHITEN:
-        this.whiten();
-        this.sum(this.white);
-        this.enter(SCAN_WHITE);
+        if (this.whiten()) {
+          this.sum(this.white);
+          this.enter(SCAN_WHITE);
+        }
         break;
       case SCAN_WHITE:
         if (this.scan(ORDER)) {
@@ -148,9 +149,13 @@ export class ThumpSearch {
     this.at = 0;
   }
 
-  private whiten(): void {
+  /** Takes away what is predicted, some samples on; true after the last. */
+  private whiten(): boolean {
     const { windowed: plain, white, a, count } = this;
-    for (let i = 0; i < count; i++) white[i] = i < ORDER ? 0 : filtered(plain, i, a, ORDER);
+    const to = Math.min(count, this.at + Math.floor(STEP_WORK / ORDER));
+    for (let i = this.at; i < to; i++) white[i] = i < ORDER ? 0 : filtered(plain, i, a, ORDER);
+    this.at = to;
+    return to >= count;
   }
 
   /** Running sums of the energy. */
