@@ -87,7 +87,9 @@ describe('the detector on the audio thread', () => {
           encoding: 'utf8',
         }),
       ) as { collections: number; strokes: number; sought: number; heard: number };
-    const result = probe('as it is');
+    // On a busy machine the compiler may come late, and what runs uncompiled allocates; what allocates always does so each time.
+    let result = probe('as it is');
+    for (let again = 0; again < 2 && result.collections > 0; again++) result = probe('as it is');
     expect(result.strokes).toBeGreaterThan(1000);
     expect(result.sought).toBeGreaterThan(1000);
     expect(result.heard).toBeGreaterThan(500);
