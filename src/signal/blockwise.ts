@@ -8,10 +8,9 @@
  */
 
 import { fourier, type FourierTransform } from './fourier.ts';
+import { SILENCE, STABILISE } from './stepwise.ts';
 
 const SIZE = 512;
-const STABILISE = 1e-5;
-const SILENCE = 1e-14;
 
 export class BlockPredictor {
   /** Autocorrelation at lags 0 to order, once all blocks are gathered. */

@@ -13,8 +13,8 @@ export const LONGEST_PIECE: Seconds = 0.56;
 export const STEP_WORK = 18_000;
 /** Power below which there is only silence. */
 export const SILENCE = 1e-14;
-
-const STABILISE = 1e-5;
+/** White noise added to the autocorrelation at lag 0, so that the recursion stays stable: -50 dB. */
+export const STABILISE = 1e-5;
 
 /** Writes the first `count` samples, Hann-windowed, into `windowed`. */
 export function prepareAutocorrelation(piece: Float32Array, count: number, windowed: Float64Array): void {

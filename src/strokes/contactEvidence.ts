@@ -106,7 +106,7 @@ export class ContactListener {
 }
 
 /** How far back is searched before an onset that comes `rest` seconds after the stroke before. */
-export function searchBefore(rest: Seconds): Seconds {
+function searchBefore(rest: Seconds): Seconds {
   return Math.min(rest >= ALONE_FROM ? SEARCH_SLOW : SEARCH_FAST, SEARCH_SHARE * rest);
 }
 
