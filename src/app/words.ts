@@ -60,7 +60,7 @@ export function passageWord(passage: Passage | null): string {
 const DOUBT_WORDS: Readonly<Record<Doubt, string>> = {
   'period-ambiguous': 'may be off by one period of the tone',
   'inferred-from-beat': 'not heard; placed by the beat',
-  'two-candidates': 'two starts are possible',
+  'two-candidates': 'two contacts are possible',
   'low-fit': 'unlike the other strokes',
   'no-template': 'too few strokes to time it closely',
   clipped: 'clipped',

@@ -30,7 +30,7 @@ const VERDICT_WORDS: Readonly<Record<Verdict, string>> = {
 const DOUBT_WORDS: Readonly<Record<Doubt, string>> = {
   'period-ambiguous': 'may be one swing of the string off',
   'inferred-from-beat': 'placed by the beat',
-  'two-candidates': 'two places fit',
+  'two-candidates': 'two contacts fit',
   'low-fit': 'unlike the note\u2019s other strokes',
   'no-template': 'nothing to compare it with',
   clipped: 'clipped',
