@@ -4,7 +4,10 @@
 
 import { keyName } from '../piano/keys.ts';
 import { measureNote, type RecordedStroke } from '../steadiness/measures.ts';
+import type { HandReference } from '../steadiness/reference.ts';
+import { playOf, type RecordedTake } from '../steadiness/round.ts';
 import { plainVerdict } from '../steadiness/verdict.ts';
+import { plainWords } from '../steadiness/words.ts';
 import { hear } from '../strokes/hear.ts';
 import { NO_TAKE_DOUBTS } from '../strokes/types.ts';
 import type { MidiNote } from '../units.ts';
@@ -23,6 +26,8 @@ export interface AnalyseOptions {
   readonly warnings?: readonly Warning[];
   /** The key that is played first, where it is known: then the piano may stand at any pitch. */
   readonly firstNote?: MidiNote;
+  /** The hand's own scale, learned earlier with the same player, touch and microphone place. */
+  readonly reference?: HandReference;
 }
 
 /**
@@ -32,7 +37,8 @@ export interface AnalyseOptions {
 export function analyse(samples: Float32Array, source: Source, options: AnalyseOptions = {}): AnalysisDocument {
   const heard = hear(samples, source.sampleRate, options.firstNote ?? null);
   const strokes = heard.takes.flatMap((take) => take.strokes).sort((a, b) => a.timeSeconds - b.timeSeconds);
-  const { hand, expectedFalseUnstable, notes } = judged(strokes);
+  const takes = heard.takes.map(({ take }) => take);
+  const { hand, expectedFalseUnstable, advice, notes } = judged(strokes, takes, { reference: options.reference });
   return {
     schema: ANALYSIS_SCHEMA,
     analysisVersion: ANALYSIS_VERSION,
@@ -40,29 +46,48 @@ export function analyse(samples: Float32Array, source: Source, options: AnalyseO
     warnings: [...(options.warnings ?? []), ...warningsOf(samples, source.sampleRate, heard)],
     hand,
     expectedFalseUnstable,
-    takes: heard.takes.map((take) => take.take),
+    advice,
+    takes,
     strokes,
     bars: [],
     notes,
   };
 }
 
-/** What is judged from the strokes alone, of one recording or of several pooled: the hand, and note by note. */
+/** What is known of a round beside its strokes. */
+export interface JudgeOptions {
+  /** The hand's own scale, learned earlier with the same player, touch and microphone place. */
+  readonly reference?: HandReference;
+}
+
+/** What is judged from the strokes and takes alone, of one recording or of several pooled: the hand, and note by note. */
 export function judged(
   strokes: readonly RecordedStroke[],
-): Pick<AnalysisDocument, 'hand' | 'expectedFalseUnstable' | 'notes'> {
+  takes: readonly RecordedTake[],
+  options: JudgeOptions = {},
+): Pick<AnalysisDocument, 'hand' | 'expectedFalseUnstable' | 'advice' | 'notes'> {
+  void options;
   return {
-    hand: { scalePercent: null, slopePerDb: null, slipRate: null, baseFailureRate: null, reference: 'none', notes: 0 },
+    hand: {
+      scalePercent: null,
+      slopePerDb: null,
+      slipRate: null,
+      baseFailureRate: null,
+      reference: 'none',
+      notes: 0,
+      scaleMs: null,
+      referenceDb: null,
+      repeatsReference: 'none',
+      baseRates: null,
+      returns: 'unknown',
+    },
     expectedFalseUnstable: null,
-    notes: notesOf(strokes),
+    advice: [],
+    notes: notesOf(strokes, takes),
   };
 }
 
-function isOfTake({ doubt }: RecordedStroke): boolean {
-  return !NO_TAKE_DOUBTS.some((reason) => doubt.includes(reason));
-}
-
-function notesOf(strokes: readonly RecordedStroke[]): NoteResult[] {
+function notesOf(strokes: readonly RecordedStroke[], takes: readonly RecordedTake[]): NoteResult[] {
   const byNote = new Map<MidiNote, RecordedStroke[]>();
   for (const stroke of strokes) {
     if (stroke.midi === null) continue;
@@ -70,11 +95,13 @@ function notesOf(strokes: readonly RecordedStroke[]): NoteResult[] {
     if (list) list.push(stroke);
     else byNote.set(stroke.midi, [stroke]);
   }
+  const plays = new Map(playOf(strokes.filter(isOfTake), takes).map((play) => [play.midi, play]));
   return [...byNote.entries()]
     .sort(([a], [b]) => a - b)
     .map(([midi, own]) => {
       // What may be no take is listed and measured, but nothing is concluded from it.
-      const { verdict, score, findings } = plainVerdict(own.filter(isOfTake));
+      const play = plays.get(midi);
+      const { verdict, score, findings } = plainVerdict(play?.looks.flat() ?? []);
       return {
         midi,
         name: keyName(midi),
@@ -83,6 +110,15 @@ function notesOf(strokes: readonly RecordedStroke[]): NoteResult[] {
         measures: measureNote(own),
         couldHaveShown: { spreadPercent: null, shiftPercent: null, failureRate: null, modelMillimetres: null },
         findings,
+        looks: play?.looks.length ?? 1,
+        pattern: null,
+        strokesNeeded: null,
+        unused: {},
+        words: plainWords(verdict),
       };
     });
+}
+
+function isOfTake({ doubt }: RecordedStroke): boolean {
+  return !NO_TAKE_DOUBTS.some((reason) => doubt.includes(reason));
 }

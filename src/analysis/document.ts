@@ -5,6 +5,24 @@
  * never renamed. `analysisVersion` changes whenever any number that it holds may come out differently.
  */
 
+import type { BaseRates } from '../steadiness/evidence.ts';
+import {
+  FINDING_KINDS,
+  MEASURE_KINDS,
+  UNITS,
+  VERDICTS,
+  type Finding,
+  type FindingKind,
+  type Measure,
+  type MeasureKind,
+  type MeasureUnit,
+  type ReferenceKind,
+  type RepeatPattern,
+  type ReturnGauge,
+  type Unused,
+  type Verdict,
+} from '../steadiness/kinds.ts';
+import type { NoteWords } from '../steadiness/words.ts';
 import type { Stroke, Take } from '../strokes/types.ts';
 import type { Hertz, MidiNote, Seconds } from '../units.ts';
 
@@ -47,59 +65,8 @@ export interface Source {
   readonly durationSeconds: Seconds;
 }
 
-/** The closed list of measures. */
-export const MEASURE_KINDS = [
-  'fast-unevenness',
-  'slow-unevenness',
-  'fast-level-spread',
-  'slow-level-spread',
-  'failed-repeats',
-  'rate',
-  'level',
-  'onset-error',
-  'contacts-heard',
-  'travel-time',
-] as const;
-export type MeasureKind = (typeof MEASURE_KINDS)[number];
-
-export const UNITS = ['percent', 'dB', 'share', 'per-second', 'ms', 'mm'] as const;
-export type MeasureUnit = (typeof UNITS)[number];
-
-export interface Measure {
-  readonly kind: MeasureKind;
-  readonly value: number;
-  readonly unit: MeasureUnit;
-  /** 90 % interval. */
-  readonly interval: readonly [number, number];
-  /** Number of strokes or intervals it rests on. */
-  readonly n: number;
-}
-
-/** The closed list of findings. */
-export const FINDING_KINDS = [
-  'wandering-rest',
-  'missed-repeats',
-  'weak-repeats',
-  'silent-when-gentle',
-  'weak-when-hard',
-  'double-strikes',
-  'jammed',
-  'fading-repeats',
-  'uneven-repeats',
-  'early-or-late',
-] as const;
-export type FindingKind = (typeof FINDING_KINDS)[number];
-
-export interface Finding {
-  readonly kind: FindingKind;
-  readonly size: number;
-  readonly unit: MeasureUnit;
-  readonly interval: readonly [number, number];
-  readonly n: number;
-}
-
-export const VERDICTS = ['steady', 'watch', 'unstable', 'insufficient'] as const;
-export type Verdict = (typeof VERDICTS)[number];
+export { FINDING_KINDS, MEASURE_KINDS, UNITS, VERDICTS };
+export type { Finding, FindingKind, Measure, MeasureKind, MeasureUnit, Verdict };
 
 export interface NoteResult {
   readonly midi: MidiNote;
@@ -115,6 +82,16 @@ export interface NoteResult {
     readonly modelMillimetres: number | null;
   };
   readonly findings: readonly Finding[];
+  /** Looks that its strokes make: the first pattern, then each return with fresh strokes. */
+  readonly looks: number;
+  /** How its failed repeats lie; null where too few failed. */
+  readonly pattern: RepeatPattern | null;
+  /** Strokes that would probably settle it; null where it is settled, or cannot be in reasonable time. */
+  readonly strokesNeeded: { readonly slow: number; readonly fast: number } | null;
+  /** Why slow strokes were not used for their travel time, counted. */
+  readonly unused: Readonly<Partial<Record<Unused, number>>>;
+  /** In words: what it feels like, on what that rests, what to look at, what to mind. */
+  readonly words: NoteWords;
 }
 
 export interface Bar {
@@ -130,8 +107,37 @@ export interface Hand {
   readonly slopePerDb: number | null;
   readonly slipRate: number | null;
   readonly baseFailureRate: number | null;
-  readonly reference: 'this-round' | 'stored' | 'none';
+  readonly reference: ReferenceKind;
   readonly notes: number;
+  /** The scale as time, ms, at the usual loudness of this round's slow strokes. */
+  readonly scaleMs: number | null;
+  /** Loudness at which travel times are compared, dB re full scale. */
+  readonly referenceDb: number | null;
+  /** Where the base rates of the repeats come from, and the rates; null without. */
+  readonly repeatsReference: ReferenceKind;
+  readonly baseRates: BaseRates | null;
+  /** How far the keys were let up over the whole piano. */
+  readonly returns: ReturnGauge;
+}
+
+/** What the player should know of the round as a whole. Closed list. */
+export const ADVICE_CODES = [
+  'few-notes',
+  'no-firm-reference',
+  'other-hand',
+  'let-up-more',
+  'let-up-less',
+  'mixed-touch',
+  'drift',
+  'slips',
+  'soft-contacts-missing',
+] as const;
+export type AdviceCode = (typeof ADVICE_CODES)[number];
+
+export interface Advice {
+  readonly code: AdviceCode;
+  /** One sentence for a person: what was found and what to do. */
+  readonly message: string;
 }
 
 export interface AnalysisDocument {
@@ -141,6 +147,7 @@ export interface AnalysisDocument {
   readonly warnings: readonly Warning[];
   readonly hand: Hand;
   readonly expectedFalseUnstable: number | null;
+  readonly advice: readonly Advice[];
   readonly takes: readonly Take[];
   readonly strokes: readonly Stroke[];
   readonly bars: readonly Bar[];

@@ -5,7 +5,7 @@
  * keeps its place among the sources and takes nothing from the others.
  */
 
-import { judged } from './analyse.ts';
+import { judged, type JudgeOptions } from './analyse.ts';
 import {
   ANALYSIS_SCHEMA,
   ANALYSIS_VERSION,
@@ -20,7 +20,10 @@ import {
  * Pools documents, in the order given.
  * @throws RangeError for a document of another analysis version: its numbers are not comparable.
  */
-export function together(documents: readonly (AnalysisDocument | ErrorDocument)[]): PooledDocument {
+export function together(
+  documents: readonly (AnalysisDocument | ErrorDocument)[],
+  options: JudgeOptions = {},
+): PooledDocument {
   const warnings: PooledDocument['warnings'][number][] = [];
   const takes: PooledDocument['takes'][number][] = [];
   const strokes: PooledDocument['strokes'][number][] = [];
@@ -53,7 +56,7 @@ export function together(documents: readonly (AnalysisDocument | ErrorDocument)[
     );
     bars.push(...document.bars.map((each) => pooled({ ...each, group: group(each.group) })));
   });
-  const { hand, expectedFalseUnstable, notes } = judged(strokes);
+  const { hand, expectedFalseUnstable, advice, notes } = judged(strokes, takes, options);
   return {
     schema: ANALYSIS_SCHEMA,
     analysisVersion: ANALYSIS_VERSION,
@@ -61,6 +64,7 @@ export function together(documents: readonly (AnalysisDocument | ErrorDocument)[
     warnings,
     hand,
     expectedFalseUnstable,
+    advice,
     takes,
     strokes,
     bars,

@@ -3,6 +3,7 @@
 import { describe, expect, it } from 'vitest';
 import { analyse } from '../../src/analysis/analyse.ts';
 import {
+  ADVICE_CODES,
   ANALYSIS_SCHEMA,
   ERROR_SCHEMA,
   FINDING_KINDS,
@@ -12,6 +13,7 @@ import {
   WARNING_CODES,
 } from '../../src/analysis/document.ts';
 import type {
+  Advice,
   AnalysisDocument,
   Bar,
   ErrorDocument,
@@ -22,6 +24,9 @@ import type {
   Source,
   Warning,
 } from '../../src/analysis/document.ts';
+import type { BaseRates } from '../../src/steadiness/evidence.ts';
+import { REFERENCES, REPEAT_PATTERNS, RETURNS, UNUSED } from '../../src/steadiness/kinds.ts';
+import type { NoteWords } from '../../src/steadiness/words.ts';
 import { SOUND_ERROR_CODES } from '../../src/soundfiles/index.ts';
 import {
   ABSENCES,
@@ -83,6 +88,9 @@ describe('the closed lists', () => {
     ['measureKind', MEASURE_KINDS],
     ['findingKind', FINDING_KINDS],
     ['unit', UNITS],
+    ['repeatPattern', REPEAT_PATTERNS],
+    ['unusedReason', UNUSED],
+    ['adviceCode', ADVICE_CODES],
   ])('%s is the list of the program', (name, list) => {
     expect(definitions[name].enum).toEqual(list);
   });
@@ -94,7 +102,9 @@ describe('the closed lists', () => {
     ['take', 'asked', [...ASKED, null]],
     ['take', 'touch', [...TOUCHES, null]],
     ['note', 'verdict', VERDICTS],
-    ['hand', 'reference', keysOf<Hand['reference']>({ 'this-round': true, stored: true, none: true })],
+    ['hand', 'reference', REFERENCES],
+    ['hand', 'repeatsReference', REFERENCES],
+    ['hand', 'returns', RETURNS],
     ['bar', 'refused', [...keysOf<NonNullable<Bar['refused']>>({ 'slip-likely': true }), null]],
   ])('%s.%s is the list of the program', (name, property, list) => {
     expect(definitions[name].properties?.[property].enum).toEqual(list);
@@ -122,6 +132,7 @@ describe('the required fields', () => {
         warnings: true,
         hand: true,
         expectedFalseUnstable: true,
+        advice: true,
         takes: true,
         strokes: true,
         bars: true,
@@ -140,6 +151,11 @@ describe('the required fields', () => {
         baseFailureRate: true,
         reference: true,
         notes: true,
+        scaleMs: true,
+        referenceDb: true,
+        repeatsReference: true,
+        baseRates: true,
+        returns: true,
       }),
     ],
     ['take', keysOf<keyof Take>({ take: true, midi: true, asked: true, touch: true, ratePerSecond: true })],
@@ -191,6 +207,11 @@ describe('the required fields', () => {
         measures: true,
         couldHaveShown: true,
         findings: true,
+        looks: true,
+        pattern: true,
+        strokesNeeded: true,
+        unused: true,
+        words: true,
       }),
     ],
     [
@@ -202,6 +223,9 @@ describe('the required fields', () => {
         modelMillimetres: true,
       }),
     ],
+    ['advice', keysOf<keyof Advice>({ code: true, message: true })],
+    ['noteWords', keysOf<keyof NoteWords>({ line: true, evidence: true, next: true, cautions: true })],
+    ['baseRates', keysOf<keyof BaseRates>({ steady: true, quick: true, doubles: true, notes: true })],
     ['measure', keysOf<keyof Measure>({ kind: true, value: true, unit: true, interval: true, n: true })],
     ['finding', keysOf<keyof Finding>({ kind: true, size: true, unit: true, interval: true, n: true })],
   ])('of %s are those of its type, each described', (name, keys) => {
