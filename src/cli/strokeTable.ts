@@ -4,6 +4,7 @@
 
 import type { AnalysisDocument, PooledDocument } from '../analysis/document.ts';
 import { keyName } from '../piano/keys.ts';
+import { contactOf } from '../pictures/heard.ts';
 import { NOTHING, tableLines, type Column } from './table.ts';
 
 type Stroke = (AnalysisDocument | PooledDocument)['strokes'][number];
@@ -67,9 +68,12 @@ const ABSENT_WORDS: Readonly<Record<Absence, string>> = {
   'not-known': NOTHING,
 };
 
-/** From the finger's contact to the tone, or why it is not known. */
-function travelCell({ contactSeconds, onsetSeconds, absent }: Stroke): string {
-  if (contactSeconds !== null && onsetSeconds !== null)
-    return `${(1000 * (onsetSeconds - contactSeconds)).toFixed(1)} ms`;
+/** From the finger's contact to the tone, in brackets where it does not count; or why it is not known. */
+function travelCell(stroke: Stroke): string {
+  const { contactSeconds, onsetSeconds, absent } = stroke;
+  if (contactSeconds !== null && onsetSeconds !== null) {
+    const ms = `${(1000 * (onsetSeconds - contactSeconds)).toFixed(1)} ms`;
+    return contactOf(stroke).kind === 'clear' ? ms : `(${ms})`;
+  }
   return absent.contact ? ABSENT_WORDS[absent.contact] : NOTHING;
 }
