@@ -192,14 +192,14 @@ function missedSentences(facts: NoteFacts): string[] {
   if (verdict === 'unstable') return [];
   const { failureRate, spreadPercent, shiftPercent, modelMillimetres } = couldHaveShown;
   const said: string[] = [];
-  if (failureRate !== null) {
+  if (failureRate !== null && repeatsHeard(facts) === 'judged') {
     const share = saidShare(failureRate);
     const often = share === 'nearly all' ? 'nearly every quick repeat' : `${share} quick repeats`;
     said.push(
       `A note that fails in ${often} would have been found 4 times in 5; one that fails less often may be missed.`,
     );
   }
-  if (spreadPercent !== null) {
+  if (spreadPercent !== null && restHeard(facts) === 'judged') {
     const model = modelMillimetres === null ? '' : `, in a model ${plainFigure(modelMillimetres)} mm at the hammer`;
     said.push(
       `A start that wanders by ${plainFigure(spreadPercent)} in 100 of the travel time${model} would have been found 4 times in 5; less may be missed.`,
