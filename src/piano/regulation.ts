@@ -263,10 +263,9 @@ export function cautionsFor(parts: readonly Part[], jams: boolean): Caution[] {
 export function companyOf(part: Part): string | null {
   const { title, after, disturbs } = ACTION[part];
   const name = inSentence(title);
-  const before = after.length > 0 ? `Before the ${name} is set: ${listed(after)}.` : null;
-  const again = disturbs.length > 0 ? `Once it was turned, look again at: ${listed(disturbs)}.` : null;
-  if (before && again) return `${before} ${again}`;
-  return before ?? (again && `After work on the ${name}, look again at: ${listed(disturbs)}.`);
+  const again = disturbs.length > 0 ? `look again at: ${listed(disturbs)}.` : null;
+  if (after.length === 0) return again && `After work on the ${name}, ${again}`;
+  return `Set first: ${listed(after)}; then: ${name}.${again === null ? '' : ` After that, ${again}`}`;
 }
 
 /** Published values of a part as a sentence that puts the maker first; null where none is published. */

@@ -100,6 +100,13 @@ const CHECKING = check(
   'model',
   REPEATS,
 );
+const CHECKING_DOUBLE = check(
+  'check',
+  'Watch where the hammer is caught after a firm blow, against the notes beside it.',
+  'A hammer that is not caught may bounce back to the string.',
+  'published trade text',
+  'depianotuner.com, sfptg and brainscape name poor checking; at firm playing only: model study of one grand action',
+);
 const CHECK_WEDGE = check(
   'check',
   'Look whether the hammer\u2019s tail wedges in the back check or drags on it, and whether the key\u2019s bushings are loose.',
@@ -176,7 +183,7 @@ export const CHECKS: Readonly<Record<Symptom, readonly Check[]>> = {
   'fails-when-faster': [FULL_RETURN, CHECKING, SPRING_RISE],
   'fails-though-let-up': [CHECKING, CHECK_WEDGE, SPRING_RISE],
   'double-when-soft': [LET_OFF_LATE, SPRING_STRONG],
-  'double-when-firm': [CHECKING],
+  'double-when-firm': [CHECKING_DOUBLE],
   double: [
     check(
       'hand',
@@ -186,7 +193,7 @@ export const CHECKS: Readonly<Record<Symptom, readonly Check[]>> = {
       MODEL,
     ),
     LET_OFF_LATE,
-    CHECKING,
+    CHECKING_DOUBLE,
   ],
   'wanders-widely': [
     check(

@@ -104,7 +104,7 @@ function repeatSentences(facts: NoteFacts): string[] {
   const { n, failed } = repeatCounts(measures);
   const told = findings.some(({ kind }) => kind === 'missed-repeats' || kind === 'weak-repeats');
   const said: string[] = [];
-  if (n > 0 && failed === 0) {
+  if (n > 0 && failed === 0 && !told) {
     said.push(`None of ${counted(n, 'quick repeat')} failed: still up to about ${saidShare(allowedByNone(n))} could.`);
   } else if (n > 0 && !told) {
     const share = measureOf(measures, 'failed-repeats');
@@ -186,26 +186,27 @@ function unusedSentence({ unused }: NoteFacts): string[] {
   return [`${counted(n, 'slow stroke')} could not be used for the rest: ${why}.`];
 }
 
-/** What these strokes could have missed; nothing where the verdict is plain. */
+/** What these strokes could have missed; nothing where the verdict is plain, or of what was found. */
 function missedSentences(facts: NoteFacts): string[] {
-  const { verdict, couldHaveShown } = facts;
+  const { verdict, couldHaveShown, findings } = facts;
   if (verdict === 'unstable') return [];
   const { failureRate, spreadPercent, shiftPercent, modelMillimetres } = couldHaveShown;
+  const found = (...kinds: Finding['kind'][]) => findings.some(({ kind }) => kinds.includes(kind));
   const said: string[] = [];
-  if (failureRate !== null && repeatsHeard(facts) === 'judged') {
+  if (failureRate !== null && !found('missed-repeats', 'weak-repeats') && repeatsHeard(facts) === 'judged') {
     const share = saidShare(failureRate);
     const often = share === 'nearly all' ? 'nearly every quick repeat' : `${share} quick repeats`;
     said.push(
       `A note that fails in ${often} would have been found 4 times in 5; one that fails less often may be missed.`,
     );
   }
-  if (spreadPercent !== null && restHeard(facts) === 'judged') {
-    const model = modelMillimetres === null ? '' : `, in a model ${plainFigure(modelMillimetres)} mm at the hammer`;
+  if (spreadPercent !== null && !found('wandering-rest') && restHeard(facts) === 'judged') {
+    const model = modelMillimetres === null ? '' : `, in a model ${plainFigure(modelMillimetres)} mm at the hammer,`;
     said.push(
       `A start that wanders by ${plainFigure(spreadPercent)} in 100 of the travel time${model} would have been found 4 times in 5; less may be missed.`,
     );
   }
-  if (shiftPercent !== null && verdict !== 'insufficient') {
+  if (shiftPercent !== null && !found('early-or-late') && verdict !== 'insufficient') {
     said.push(
       `A note ${plainFigure(shiftPercent)} in 100 of the travel time off its neighbours would have been found 4 times in 5.`,
     );

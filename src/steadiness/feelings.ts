@@ -20,7 +20,7 @@ function repeatFeeling(fails: Fails, pattern: RepeatPattern | null): string {
   const verb = FAILS[fails];
   switch (pattern) {
     case 'lone':
-      return `A quick repeat ${fails === 'weak' ? 'came out weak' : 'failed'}; alone, it seems the hand\u2019s rather than the note\u2019s.`;
+      return `A single quick repeat ${fails === 'weak' ? 'came out weak' : 'failed'}; it seems to be the hand rather than the note.`;
     case 'every-second':
       return `Every second quick repeat fails: those strokes ${verb}.`;
     case 'until-return':
@@ -113,6 +113,8 @@ export function feelingLine(facts: NoteFacts): string {
     case 'unstable':
       return said.length > 0 ? said.join(' ') : 'Seems not to rest or repeat evenly.';
     case 'watch': {
+      // A jammed note is not to be played for a second look.
+      if (findings.some(({ kind }) => kind === 'jammed')) return said.join(' ');
       if (said.length > 0) return [...said, 'Worth a second look.'].join(' ');
       if (firmContrast(measures)) {
         return 'After a firm stroke it seems to start from another place than after a soft one. Worth a second look.';

@@ -59,8 +59,9 @@ describe('the action', () => {
     expect(ACTION.lever.after).toContain('jack');
     expect(ACTION.blow.disturbs).toEqual(expect.arrayContaining(['let-off', 'drop']));
     expect(companyOf('drop')).toBe(
-      'Before the drop is set: let-off, repetition spring. Once it was turned, look again at: dip and aftertouch.',
+      'Set first: let-off, repetition spring; then: drop. After that, look again at: dip and aftertouch.',
     );
+    expect(companyOf('key')).toBe('After work on the key, look again at: dip and aftertouch, back check.');
     expect(companyOf('hand')).toBeNull();
   });
 

@@ -110,7 +110,7 @@ describe('the evidence', () => {
     const { evidence, next, cautions } = worded({});
     expect(evidence).toContain('None of 12 quick repeats failed: still up to about 1 in 5 could.');
     expect(evidence.join(' ')).toMatch(/fails in 1 in 3 quick repeats would have been found 4 times in 5/);
-    expect(evidence.join(' ')).toMatch(/9 in 100 of the travel time, in a model 6 mm at the hammer/);
+    expect(evidence.join(' ')).toMatch(/9 in 100 of the travel time, in a model 6 mm at the hammer, would/);
     expect({ next, cautions }).toEqual({ next: [], cautions: [] });
   });
 
@@ -131,6 +131,10 @@ describe('the evidence', () => {
       'Play about 8 more slow strokes and 24 more fast strokes: that would probably settle it.',
     ]);
     expect(some.line).toBe('Nothing wrong heard so far, but not enough to call it steady.');
+    // Where something was found, neither "none failed" nor what could have been missed of it is said.
+    const found = worded({ findings: [finding('missed-repeats')], verdict: 'watch' }).evidence.join(' ');
+    expect(found).not.toMatch(/None of|fails in/);
+    expect(found).toMatch(/A start that wanders by/);
     const none = worded({ verdict: 'insufficient' });
     expect(none.evidence).toContain('More strokes would hardly settle it in reasonable time.');
     expect(none.next).toHaveLength(1);
