@@ -10,7 +10,7 @@ import type {
   PooledDocument,
   Source,
 } from '../analysis/document.ts';
-import { handLines, isDoubted, noteBlock, VERDICT_WORDS } from './noteBlocks.ts';
+import { cautionBlock, handLines, isDoubted, noteBlock, VERDICT_WORDS } from './noteBlocks.ts';
 import { strokeTable } from './strokeTable.ts';
 import { NOTHING, tableLines } from './table.ts';
 
@@ -28,7 +28,10 @@ export function listing(document: Document, withStrokes: boolean): string {
   if (document.warnings.length + document.advice.length > 0) lines.push('');
   if (document.notes.length > 0) {
     lines.push(...noteTable(document), '');
-    for (const note of document.notes.filter(({ verdict }) => isDoubted(verdict))) lines.push(...noteBlock(note), '');
+    const doubted = document.notes.filter(({ verdict }) => isDoubted(verdict));
+    for (const note of doubted) lines.push(...noteBlock(note), '');
+    const cautions = cautionBlock(doubted);
+    if (cautions.length > 0) lines.push(...cautions, '');
     lines.push(...handLines(document), '');
   }
   const strokes: readonly Stroke[] = document.strokes;

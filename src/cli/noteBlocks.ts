@@ -16,14 +16,18 @@ export function isDoubted(verdict: Verdict): boolean {
   return verdict === 'watch' || verdict === 'unstable';
 }
 
-/** The note's line, then what it rests on, what to look at and what to mind, each where there is any. */
+/** The note's line, then what it rests on and what to look at, each where there is any. */
 export function noteBlock({ name, verdict, words }: NoteResult): string[] {
   return [
     `${name}, ${VERDICT_WORDS[verdict].toLowerCase()}: ${words.line}`,
     ...part('Heard', words.evidence),
     ...part('Look at first', words.next),
-    ...part('Mind', words.cautions),
   ];
+}
+
+/** What to mind with any of these notes, each sentence once; empty where nothing is advised. */
+export function cautionBlock(notes: readonly NoteResult[]): string[] {
+  return part('To mind', [...new Set(notes.flatMap(({ words }) => words.cautions))]);
 }
 
 function part(title: string, sentences: readonly string[]): string[] {

@@ -21,7 +21,12 @@ const note = (name: string, midi: number, verdict: Verdict): NoteResult => ({
   pattern: null,
   strokesNeeded: null,
   unused: {},
-  words: { line: `Line of ${name}.`, evidence: [`Heard ${name}.`], next: [`Look at ${name}.`], cautions: [] },
+  words: {
+    line: `Line of ${name}.`,
+    evidence: [`Heard ${name}.`],
+    next: [`Look at ${name}.`],
+    cautions: ['Stop if it clicks.', `Mind ${name}.`],
+  },
 });
 
 const known: AnalysisDocument = {
@@ -65,7 +70,17 @@ describe('the listing', () => {
       '',
     ]);
     expect(lines).toContain('B3, watch: Line of B3.');
-    expect(lines.join('\n')).not.toMatch(/Line of (A4|C4)|Mind:/);
+    expect(lines.join('\n')).not.toMatch(/(Line of|Mind) (A4|C4)/);
+    // What is to be minded stands once for all of them.
+    const mind = lines.indexOf('  To mind:');
+    expect(lines.slice(mind + 1, mind + 5)).toEqual([
+      '    - Stop if it clicks.',
+      '    - Mind D#3.',
+      '    - Mind B3.',
+      '',
+    ]);
+    const nothing = { ...known, notes: known.notes.map((one) => ({ ...one, words: { ...one.words, cautions: [] } })) };
+    expect(listing(nothing, false)).not.toMatch(/To mind/);
   });
 
   it('gives advice with its code, the hand as reached, and what chance alone would flag', () => {
