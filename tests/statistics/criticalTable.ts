@@ -78,7 +78,7 @@ export function tableRow(n: number, strayShare: number, draws: number, seed: num
 
 function main(): void {
   const draws = 200_000;
-  const rounded = (value: number | null) => (value === null ? null : Number(value.toPrecision(4)));
+  const rounded = (value: number | null) => String(value === null ? null : Number(value.toPrecision(4)));
   const tables = STRAY_SHARES.map((strayShare, k) => {
     const rows = SIZES.map((n) => {
       const { critical, steady10, steady5, shown } = tableRow(n, strayShare, draws, 1000 * k + n);
