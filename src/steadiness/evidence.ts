@@ -110,12 +110,14 @@ export interface TravelEvidence {
   /** Centre of ln travel time at the reference level, its standard error; null without usable strokes. */
   readonly centre: number | null;
   readonly centreError: number | null;
+  /** Mean level of the usable strokes, dB re full scale; null without. */
+  readonly meanLevelDb: number | null;
   /** Residuals about the centre, ln travel time, in order of play. */
   readonly residuals: readonly number[];
   /** Smallest ratio of spreads found with 80 % power by the strokes played; null below four. */
   readonly couldHaveShown: number | null;
-  /** Usable slow strokes that would settle it; 0 where it is settled. */
-  readonly slowNeeded: number;
+  /** Slow strokes to play that would probably settle it; 0 where it is settled, null where no reasonable number would. */
+  readonly slowNeeded: number | null;
 }
 
 /** What supports a doubt about a note, and never decides. */
