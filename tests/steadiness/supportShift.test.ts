@@ -64,6 +64,11 @@ describe('notes that are off', () => {
     expect(rates.falsePer88).toBeLessThanOrEqual(1.2);
   });
 
+  it('are found in a block of five neighbours', () => {
+    const block = [60, 61, 62, 63, 64];
+    expect(shiftRates({ strokes: 14, fault: keysOff(block, -0.12) }, 8).found).toBeGreaterThan(0.8);
+  });
+
   it('stay hidden where a whole region is off', () => {
     const region = COMPASS.slice(39, 59);
     expect(shiftRates({ strokes: 14, fault: keysOff(region, -0.12) }, 8).found).toBeLessThan(0.3);
