@@ -124,7 +124,7 @@ export interface TravelEvidence {
 export interface SupportEvidence {
   /** p ≤ 0.01, or its own rule: worth a second look. */
   readonly watch: boolean;
-  /** One-sided probability of so much on a note in order; null where the rule has none. */
+  /** Probability of so much on a note in order, one-sided (a shift and a contrast: two-sided); null where the rule has none. */
   readonly p: number | null;
   readonly findings: readonly Finding[];
   readonly measures: readonly Measure[];

@@ -8,11 +8,12 @@
  * stroke): from twelve notes on, the middle contrast of the other notes is taken out.
  *
  * The exact test over all ways to part the strokes is used where it can reach the limit (at least 200 arrangements, not
- * so many that it takes long, one recording); else normal theory at the hand's scale, or at the note's own where that is
- * wider: a note that merely scatters shows no contrast. Two-sided. Good for `watch` at most: by the model study of one
+ * so many that it takes long, one recording); else normal theory at the hand's scale, and where the note scatters more
+ * than that, Student's test too, the less sure of the two: a note that merely scatters shows no contrast. Two-sided. Good for `watch` at most: by the model study of one
  * grand action a rest 2 mm elsewhere at the hammer is 3 % of the travel time, less than one stroke's scatter.
  */
 
+import { fisherTail } from '../../statistics/distributions.ts';
 import { mean } from '../../statistics/intervals.ts';
 import { splitTest } from '../../statistics/exactTests.ts';
 import { median } from '../../statistics/order.ts';
@@ -42,6 +43,9 @@ interface Contrast {
   readonly pairs: readonly Pair[];
   readonly size: number;
   readonly error: number;
+  /** Of the note's own spread over the hand's scale, and its degrees of freedom. */
+  readonly widening: number;
+  readonly degrees: number;
   readonly n: number;
 }
 
@@ -96,7 +100,8 @@ function contrastOf(own: readonly TravelStroke[], hand: HandScale): Contrast | n
     [firm, slow].flatMap((list) => list.map((value) => (value - mean(list)) ** 2)),
   );
   const spread = degrees > 0 ? Math.sqrt(squares.reduce((sum, square) => sum + square, 0) / degrees) : 0;
-  return { pairs, size, error: Math.max(hand.scale, spread) / Math.sqrt(weight), n: firm + slow };
+  const widening = Math.max(1, spread / hand.scale);
+  return { pairs, size, error: (widening * hand.scale) / Math.sqrt(weight), widening, degrees, n: firm + slow };
 }
 
 /** Strays held at three scales from the middle of their own group, so that the groups are not drawn together. */
@@ -109,7 +114,7 @@ function heldPair({ firm, slow }: Pair, scale: number): Pair {
   return { firm: held(firm), slow: held(slow) };
 }
 
-function probabilityOf({ pairs, size, error }: Contrast, common: number): number {
+function probabilityOf({ pairs, size, error, widening, degrees }: Contrast, common: number): number {
   if (pairs.length === 1) {
     const [{ firm, slow }] = pairs;
     const ways = arrangements(firm.length, slow.length);
@@ -120,7 +125,9 @@ function probabilityOf({ pairs, size, error }: Contrast, common: number): number
       ).twoSided;
     }
   }
-  return twoSided((size - common) / error);
+  const z = (size - common) / error;
+  const normal = twoSided(z * widening);
+  return widening > 1 ? Math.max(normal, fisherTail(z * z, 1, degrees)) : normal;
 }
 
 /** Ways to part a + b strokes into groups of a and b. */

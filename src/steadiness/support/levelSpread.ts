@@ -5,41 +5,36 @@
  * (simulation study of the statistics). It is the only thing to go by where no contacts are heard. Never more than
  * `watch`, and no finding: an uneven level has too many causes to be named.
  *
- * Statistic: logarithm of the winsorised spread, values held at ±3 of the piano's scale, about the median of each
- * recording. Compared with the median of the other notes; the scatter it has on notes in order is what so many strokes
- * of a normal hand leave, widened by what the other notes differ beyond that, told from their middle half, so that a
- * third of bad notes does not hide itself.
+ * Statistic: the winsorised mean square of the levels about the median of each recording, held at ±3 of the piano's
+ * scale, over that of the middle one of the other notes. On notes in order it is taken for a chi-square over its degrees
+ * of freedom: n − 1, fewer by what the notes differ among themselves, which is told from the middle
+ * half of the others, so that a third of bad notes does not hide itself.
  */
 
+import { chiSquareQuantile, gammaTail } from '../../statistics/distributions.ts';
+import { deviationEstimate } from '../../statistics/intervals.ts';
 import { median, medianDeviation } from '../../statistics/order.ts';
-import { normalCdf } from '../../statistics/tails.ts';
 import type { MidiNote } from '../../units.ts';
 import type { SupportEvidence } from '../evidence.ts';
 import type { RecordedStroke } from '../measures.ts';
-import { EIGHTY_POWER, NINETY, NO_EVIDENCE, strokesByNote } from './residuals.ts';
+import { NO_EVIDENCE, strokesByNote } from './residuals.ts';
 
 const LEAST_STROKES = 5;
 const LEAST_OTHERS = 11;
 const HELD = 3;
 const LIMIT = 0.01;
-/** Quantile of the standard normal distribution at 1 − LIMIT. */
-const LIMIT_DEVIATION = 2.3263478740408408;
-/**
- * Scatter of the logarithm of a spread beyond 1/√(2(n − 1)): slips and the winsorising make it wider (simulated with 3 %
- * of slips).
- */
-const WIDENED = 1.15;
 
 interface Spread {
+  /** Logarithm of the spread, dB. */
   readonly log: number;
   readonly n: number;
-  readonly error: number;
+  readonly degrees: number;
 }
 
 /**
  * Evidence of the level spread of slow strokes, for every note with at least five of them and eleven other such notes.
  * Firm and gentle strokes are left out: they were meant to differ. One-sided p; the measure is the spread itself, dB, with
- * its 90 % interval; `couldHaveShown` is the smallest spread found with 80 % power, dB.
+ * its 90 % interval; `couldHaveShown` is the smallest spread found with 80 % power, dB, or null where holding the strays hides it.
  */
 export function judgeLevelSpread(strokes: readonly RecordedStroke[]): Map<MidiNote, SupportEvidence> {
   const deviations = new Map<MidiNote, number[]>();
@@ -63,19 +58,22 @@ export function judgeLevelSpread(strokes: readonly RecordedStroke[]): Map<MidiNo
     const others = [...spreads.entries()].filter(([other]) => other !== midi).map(([, spread]) => spread);
     const logs = others.map(({ log }) => log);
     const usual = median(logs);
-    const beyond = Math.max(0, medianDeviation(logs) ** 2 - median(others.map(({ error }) => error)) ** 2);
-    const error = Math.hypot(own.error, Math.sqrt(beyond));
-    const p = normalCdf((usual - own.log) / error);
+    const expected = median(others.map((other) => logVariance(other.degrees)));
+    const beyond = Math.max(0, medianDeviation(logs) ** 2 - expected);
+    // What notes differ among themselves takes degrees away: 1/(2ν) is the variance of the logarithm, nearly.
+    const degrees = 1 / (1 / own.degrees + 2 * beyond);
+    // The median of a chi-square over its degrees of freedom (Wilson & Hilferty 1931).
+    const centre = (1 - 2 / (9 * degrees)) ** 3;
+    const square = centre * Math.exp(2 * (own.log - usual));
+    const p = gammaTail(degrees / 2, (degrees * square) / 2);
     const value = Math.exp(own.log);
-    const factor = Math.exp(NINETY * own.error);
+    const half = deviationEstimate(value, own.degrees);
     found.set(midi, {
       ...NO_EVIDENCE,
       watch: p <= LIMIT,
       p,
-      measures: [
-        { kind: 'slow-level-spread', value, unit: 'dB', interval: [value / factor, value * factor], n: own.n },
-      ],
-      couldHaveShown: Math.exp(usual + (LIMIT_DEVIATION + EIGHTY_POWER) * error),
+      measures: [{ kind: 'slow-level-spread', value, unit: 'dB', interval: half.interval, n: own.n }],
+      couldHaveShown: shown(Math.exp(usual), degrees, centre, HELD * scale),
     });
   }
   return found;
@@ -97,5 +95,17 @@ function spreadOf(list: readonly number[], scale: number): Spread {
   const n = list.length;
   // Equal levels throughout happen in made material only; a twentieth of the scale stands for them.
   const spread = Math.max(0.05 * scale, Math.sqrt(squares.reduce((sum, square) => sum + square, 0) / n));
-  return { log: Math.log(spread), n, error: WIDENED / Math.sqrt(2 * (n - 1)) };
+  return { log: Math.log(spread), n, degrees: n - 1 };
+}
+
+/** Variance of the logarithm of a spread of so many degrees of freedom: a quarter of the trigamma function of ν/2 (DLMF 5.15.9). */
+function logVariance(degrees: number): number {
+  return 1 / (2 * degrees) + 1 / (2 * degrees ** 2) + 1 / (3 * degrees ** 3);
+}
+
+/** Smallest spread whose chi-square passes the limit in 80 of 100 cases; null where the holding of strays hides it. */
+function shown(usual: number, degrees: number, centre: number, most: number): number | null {
+  const limit = chiSquareQuantile(1 - LIMIT, degrees);
+  const spread = usual * Math.sqrt(limit / chiSquareQuantile(0.2, degrees) / centre);
+  return spread < most ? spread : null;
 }

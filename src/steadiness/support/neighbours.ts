@@ -87,7 +87,9 @@ export function compareNeighbours(
 ): Comparison {
   const near = notes.map(({ midi }, i) => {
     const own = sectionOf(midi);
-    const others = notes.flatMap((other, j) => (j !== i && sectionOf(other.midi) === own ? [j] : []));
+    const others = notes.flatMap((other, j) =>
+      j !== i && sectionOf(other.midi) === own && Math.abs(other.midi - midi) <= 2 * (REACH + 1) ? [j] : [],
+    );
     const close = others.filter((j) => Math.abs(notes[j].midi - midi) <= REACH);
     return close.length >= LEAST_NEIGHBOURS ? others : [];
   });

@@ -4,17 +4,16 @@
  *
  * A lever set too high, a short blow and an early let-off all shorten it (model study of one grand action: 5 to 12 % for
  * 0.4 to 1.2 mm at the jack, pressed touch; struck touch may turn the sign). A whole region that is off cannot be seen by
- * neighbours: of five neighbouring notes half are found, of twelve hardly any (simulation study of the statistics). Gives
- * `watch` at most.
+ * neighbours: of twelve neighbouring notes a quarter is found, and the good ones beside them may be called instead
+ * (measured on made sittings: `tests/steadiness/shiftMeter.ts`). Gives `watch` at most.
  *
- * The curve is a robust local line over ±12 keys, never through the note itself; over a break between sections it does
- * not reach where the breaks are given. Black keys differ from white ones as a group: the finger meets them elsewhere. The
- * difference of the medians is taken out first, shrunk towards none.
+ * The curve never goes through the note itself; over a break between sections it does not reach where the breaks are
+ * given. How black keys and the strings' loudness are taken out, and how the scatter of good notes is learned: see
+ * neighbours.
  *
- * Scale of a shift: the centre's own error, what good notes differ among themselves, the scatter of the notes' zeros, and
- * the error of the curve. The second is learned from the residuals and capped at 2.2 %: a third of bad notes would
- * otherwise widen it until they hide themselves. Where good notes scatter by more than the cap, more than the stated share
- * of them is called early or late.
+ * Scale of a shift: the centre's own error, what good notes differ among themselves (held under 2.2 %), the scatter of the
+ * notes' zeros, and the error of the curve. The normal law promises 0.24 false calls in 88 notes; made sittings give up to
+ * half a one where good notes differ by 1 %, and one or two where they differ by 2 to 3 %.
  */
 
 import { mean } from '../../statistics/intervals.ts';
@@ -30,8 +29,8 @@ const LIMIT_SHARE = 0.04;
 
 /**
  * Standard deviation between notes of the zero of the time base, seconds: each note's onset template is good against
- * other notes' to about 2 ms below C3, 0.9 ms there, falling to 0.3 ms at B4, 0.2 ms above (this program's own measurements
- * on made recordings).
+ * other notes' to about 2 ms below C3, 0.9 ms there, falling to 0.3 ms at B4, 0.2 ms above (the program's
+ * measurements of its onset).
  */
 export function zeroScatter(midi: MidiNote): number {
   const [c3, b4] = [48, 71];
