@@ -76,6 +76,8 @@ export function judged(
       reference: 'none',
       notes: 0,
       scaleMs: null,
+      scaleLogError: null,
+      slopeError: null,
       referenceDb: null,
       repeatsReference: 'none',
       baseRates: null,

@@ -111,6 +111,9 @@ export interface Hand {
   readonly notes: number;
   /** The scale as time, ms, at the usual loudness of this round's slow strokes. */
   readonly scaleMs: number | null;
+  /** Standard error of the scale's natural logarithm, and of the slope, per dB. */
+  readonly scaleLogError: number | null;
+  readonly slopeError: number | null;
   /** Loudness at which travel times are compared, dB re full scale. */
   readonly referenceDb: number | null;
   /** Where the base rates of the repeats come from, and the rates; null without. */

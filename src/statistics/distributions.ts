@@ -1,5 +1,5 @@
 /**
- * The few distributions that intervals here rest on: normal, gamma and chi-square, beta.
+ * The few distributions that intervals and tests here rest on: gamma and chi-square, beta, Student's t, Fisher's F.
  *
  * Sources: Lanczos approximation of the gamma function (g = 7, n = 9); incomplete gamma by series and continued
  * fraction, DLMF 8.7.1 and 8.9.2; incomplete beta by continued fraction, DLMF 8.17.22 (modified Lentz). Quantiles by
@@ -24,13 +24,25 @@ export function logGamma(x: number): number {
 /** Regularised lower incomplete gamma function P(a, x), a > 0, x ≥ 0. */
 export function gammaCdf(a: number, x: number): number {
   if (x <= 0) return 0;
-  const scale = Math.exp(a * Math.log(x) - x - logGamma(a));
-  if (x < a + 1) {
-    let term = 1 / a;
-    let sum = term;
-    for (let n = 1; n < 1000 && Math.abs(term) > 1e-17 * Math.abs(sum); n++) sum += term *= x / (a + n);
-    return sum * scale;
-  }
+  return x < a + 1 ? gammaSeries(a, x) : 1 - gammaFraction(a, x);
+}
+
+/** Regularised upper incomplete gamma function Q(a, x) = 1 − P(a, x), right to the last digits where it is small. */
+export function gammaTail(a: number, x: number): number {
+  if (x <= 0) return 1;
+  return x < a + 1 ? 1 - gammaSeries(a, x) : gammaFraction(a, x);
+}
+
+/** P(a, x) by its series, for x < a + 1. */
+function gammaSeries(a: number, x: number): number {
+  let term = 1 / a;
+  let sum = term;
+  for (let n = 1; n < 1000 && Math.abs(term) > 1e-17 * Math.abs(sum); n++) sum += term *= x / (a + n);
+  return sum * Math.exp(a * Math.log(x) - x - logGamma(a));
+}
+
+/** Q(a, x) by its continued fraction, for x ≥ a + 1. */
+function gammaFraction(a: number, x: number): number {
   let b = x + 1 - a;
   let c = 1e300;
   let d = 1 / b;
@@ -43,7 +55,7 @@ export function gammaCdf(a: number, x: number): number {
     h *= d * c;
     if (Math.abs(d * c - 1) < 1e-16) break;
   }
-  return 1 - h * scale;
+  return h * Math.exp(a * Math.log(x) - x - logGamma(a));
 }
 
 /** Regularised incomplete beta function I_x(a, b), a, b > 0, 0 ≤ x ≤ 1. */
@@ -81,6 +93,18 @@ export function betaQuantile(p: number, a: number, b: number): number {
   return bisect((x) => betaCdf(x, a, b) - p, 0, 1);
 }
 
+/** Probability that Fisher's F with the given degrees of freedom is at most x (through the beta distribution). */
+export function fisherCdf(x: number, numerator: number, denominator: number): number {
+  if (x <= 0) return 0;
+  return betaCdf((numerator * x) / (numerator * x + denominator), numerator / 2, denominator / 2);
+}
+
+/** Probability that Fisher's F exceeds x, right to the last digits where it is small. */
+export function fisherTail(x: number, numerator: number, denominator: number): number {
+  if (x <= 0) return 1;
+  return betaCdf(denominator / (numerator * x + denominator), denominator / 2, numerator / 2);
+}
+
 /** Quantile of Student's t with `degrees` of freedom, 0 < p < 1, through the beta distribution. */
 export function studentQuantile(p: number, degrees: number): number {
   if (p === 0.5) return 0;
@@ -88,7 +112,8 @@ export function studentQuantile(p: number, degrees: number): number {
   return Math.sign(p - 0.5) * Math.sqrt((degrees * (1 - x)) / x);
 }
 
-function bisect(f: (x: number) => number, from: number, to: number): number {
+/** The zero of a function that rises from `from` to `to`, by halving. */
+export function bisect(f: (x: number) => number, from: number, to: number): number {
   let low = from;
   let high = to;
   for (let i = 0; i < 200 && high - low > 1e-15 * Math.abs(high); i++) {

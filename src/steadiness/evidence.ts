@@ -114,8 +114,8 @@ export interface TravelEvidence {
   readonly residuals: readonly number[];
   /** Smallest ratio of spreads found with 80 % power by the strokes played; null below four. */
   readonly couldHaveShown: number | null;
-  /** Usable slow strokes that would settle it; 0 where it is settled. */
-  readonly slowNeeded: number;
+  /** Slow strokes to play that would probably settle it; 0 where it is settled, null where no reasonable number would. */
+  readonly slowNeeded: number | null;
 }
 
 /** What supports a doubt about a note, and never decides. */

@@ -109,13 +109,14 @@ export const ASKED = ['slow-fast', 'open', 'gentle', 'just-over-half', 'full-ret
 
 /** What pressed the key. */
 export const TOUCHES = ['finger', 'weight', 'bar'] as const;
+export type Touch = (typeof TOUCHES)[number];
 
 /** One note's pattern in the recording. */
 export interface Take {
   readonly take: number;
   readonly midi: MidiNote | null;
   readonly asked: (typeof ASKED)[number] | null;
-  readonly touch: (typeof TOUCHES)[number] | null;
+  readonly touch: Touch | null;
   /** Median rate of its fast passages, strokes per second; `null` without one. */
   readonly ratePerSecond: number | null;
 }

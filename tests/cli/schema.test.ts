@@ -152,6 +152,8 @@ describe('the required fields', () => {
         reference: true,
         notes: true,
         scaleMs: true,
+        scaleLogError: true,
+        slopeError: true,
         referenceDb: true,
         repeatsReference: true,
         baseRates: true,
