@@ -27,7 +27,7 @@ export function goodNotes(tallies: readonly Tally[]): Table {
       'sittings',
       'notes in order',
       'unstable per 88',
-      'expected',
+      'expected in a sitting',
       'watch per 88',
       'steady %',
       'insufficient %',
@@ -61,8 +61,18 @@ export function plantedFaults(tallies: readonly Tally[]): Table {
   return {
     title: 'Whole sittings: planted faults',
     rests:
-      'Share of the notes with each fault that get each verdict, and that have a finding of the right kind. Studied: share unstable in the simulation study of the statistics, or (model of an action) in the model study of repeated strokes.',
-    head: ['design', 'fault', 'notes', 'unstable %', 'studied', 'unstable or watch %', 'steady %', 'right finding %'],
+      'Share of the notes with each fault that get each verdict, and that have a finding of the right kind. Ranking: chance that such a note scores over one in order. Studied: share unstable in the simulation study of the statistics, or (model of an action) in the model study of repeated strokes.',
+    head: [
+      'design',
+      'fault',
+      'notes',
+      'unstable %',
+      'studied',
+      'unstable or watch %',
+      'steady %',
+      'right finding %',
+      'ranking',
+    ],
     rows: tallies.flatMap((tally) =>
       [...tally.faults.entries()]
         .sort(([, a], [, b]) => order(tally, a.fault) - order(tally, b.fault))
@@ -75,6 +85,7 @@ export function plantedFaults(tallies: readonly Tally[]): Table {
           share(foundShare(count, 'unstable', 'watch')),
           share(foundShare(count, 'steady')),
           share(shareOf(count.named, count.n)),
+          figure(count.over / count.n, 2),
         ]),
     ),
   };
@@ -124,6 +135,23 @@ export function scores(tallies: readonly Tally[]): Table {
           }),
         ],
       ];
+    }),
+  };
+}
+
+/** What the judgement learns of the hand. */
+export function hands(tallies: readonly Tally[]): Table {
+  return {
+    title: 'Whole sittings: the hand as judged',
+    rests:
+      'Firm scale and slope over the true ones, mean over the sittings; the share of strokes said to go astray. Late fingers are 3 %, wrong contacts 2 % of those heard, and the touch has heavy tails, which may count as either.',
+    head: ['design', 'sittings', 'scale / true', 'slope / true', 'astray %'],
+    rows: tallies.flatMap(({ design, hands: said }) => {
+      if (said.length === 0) return [];
+      const ratio = (values: readonly number[]) =>
+        `${figure(meanOf(values).value, 3)} ±${figure(meanOf(values).error, 3)}`;
+      const [scale, slope] = [ratio(said.map((one) => one.scale)), ratio(said.map((one) => one.slope))];
+      return [[design.id, String(said.length), scale, slope, share(meanOf(said.map((one) => one.slips)))]];
     }),
   };
 }

@@ -24,6 +24,8 @@ export interface FaultCount {
   /** Notes with a finding of the kind that the fault should give. */
   named: number;
   n: number;
+  /** Sum over its notes of the share of the sitting's notes in order that scored less (ties half). */
+  over: number;
 }
 
 /** Intervals of "spread-ratio" and how many held the true ratio. */
@@ -32,6 +34,14 @@ export interface Coverage {
   held: number;
   /** Sum of ln(upper/lower). */
   width: number;
+}
+
+/** The hand as judged, over the true one. */
+export interface HandSaid {
+  readonly scale: number;
+  readonly slope: number;
+  /** Said outright: the share of strokes astray. */
+  readonly slips: number;
 }
 
 export interface Tally {
@@ -49,6 +59,8 @@ export interface Tally {
   readonly expected: readonly (number | null)[];
   /** Notes whose planted fault was no smaller than what the judgement said it could have shown. */
   readonly shown: Record<'spread' | 'failures', { n: number; unstable: number }>;
+  /** What the judgement said of the hand against the true one, per sitting that had a hand. */
+  readonly hands: readonly HandSaid[];
   /** Mean time of judging a sitting, all looks, milliseconds. */
   readonly judging: number;
 }
@@ -75,6 +87,7 @@ export function tallyOf(design: Design, sittings: number): Tally {
   const scores: Tally['scores'][number][] = [];
   const shown = { spread: { n: 0, unstable: 0 }, failures: { n: 0, unstable: 0 } };
   const [minutes, strokes, expected]: [number[], number[], (number | null)[]] = [[], [], []];
+  const hands: HandSaid[] = [];
   let judging = 0;
   for (let i = 0; i < sittings; i++) {
     const from = i * Math.round(design.options.bad * design.options.notes);
@@ -84,9 +97,18 @@ export function tallyOf(design: Design, sittings: number): Tally {
     minutes.push(judged.minutes);
     strokes.push(judged.strokes.length);
     expected.push(judged.judgement.expectedFalseUnstable);
+    const said = handSaid(judged);
+    if (said) hands.push(said);
     judging += judged.judging / sittings;
   }
-  return { design, sittings, good, faults, coverage, scores, minutes, strokes, expected, shown, judging };
+  return { design, sittings, good, faults, coverage, scores, minutes, strokes, expected, shown, hands, judging };
+}
+
+function handSaid({ hand, judgement }: Judged): HandSaid | null {
+  const { scalePercent, slopePerDb, slipRate } = judgement.hand;
+  if (scalePercent === null || slopePerDb === null || slipRate === null) return null;
+  const slope = -hand.exponent / (hand.levelPerDecade / Math.LN10);
+  return { scale: scalePercent / 100 / hand.scale, slope: slopePerDb / slope, slips: slipRate };
 }
 
 /** Whole numbers of a design's name and the sitting's number. */
@@ -106,6 +128,7 @@ interface Books {
 /** Enters every note of a sitting; gives back the count of those in order. A note that is not judged at all throws. */
 function countNotes({ piano, hand, results }: Judged, sitting: number, books: Books) {
   const inOrder = { n: 0, ...noVerdicts() };
+  const good = piano.filter(({ fault }) => fault === null).map(({ midi }) => results.get(midi)?.score ?? 0);
   for (const note of piano) {
     const result = results.get(note.midi);
     if (!result) throw new Error(`note ${note.midi} was played and not judged`);
@@ -116,10 +139,11 @@ function countNotes({ piano, hand, results }: Judged, sitting: number, books: Bo
       inOrder[result.verdict]++;
     } else {
       const name = faultName(fault);
-      const count = books.faults.get(name) ?? { fault, verdicts: noVerdicts(), named: 0, n: 0 };
+      const count = books.faults.get(name) ?? { fault, verdicts: noVerdicts(), named: 0, n: 0, over: 0 };
       books.faults.set(name, count);
       count.n++;
       count.verdicts[result.verdict]++;
+      count.over += shareUnder(result.score, good);
       if (result.findings.some(({ kind }) => NAMES[fault.kind].includes(kind))) count.named++;
       const { spreadPercent, failureRate } = result.couldHaveShown;
       const planted = 100 * hand.scale * (trueRatio(note, hand) ?? 0);
@@ -147,6 +171,12 @@ function countNotes({ piano, hand, results }: Judged, sitting: number, books: Bo
   return inOrder;
 }
 
+/** Share of `others` below a score, ties half; 0 without others. */
+function shareUnder(score: number, others: readonly number[]): number {
+  if (others.length === 0) return 0;
+  return others.reduce((sum, other) => sum + (score > other ? 1 : score === other ? 0.5 : 0), 0) / others.length;
+}
+
 function enter(count: { n: number; unstable: number }, verdict: Verdict): void {
   count.n++;
   if (verdict === 'unstable') count.unstable++;
@@ -161,7 +191,10 @@ export function per88(tally: Tally, verdict: Verdict): Figure {
 /** Share of the notes in order with this verdict; the error from sitting to sitting. */
 export function goodShare({ good }: Tally, verdict: Verdict): Figure {
   const shares = good.map((one) => one[verdict] / one.n);
-  return { ...meanOf(shares), n: good.reduce((sum, { n }) => sum + n, 0) };
+  const n = good.reduce((sum, one) => sum + one.n, 0);
+  const mean = meanOf(shares);
+  // Where it never happened, or always, sittings do not differ, and the count alone says how sure that is.
+  return { ...mean, error: mean.error > 0 ? mean.error : shareOf(mean.value * n, n).error, n };
 }
 
 /** Share of the notes with a fault that got one of these verdicts, binomial error. */
@@ -196,9 +229,16 @@ export function ranking({ scores }: Tally): Figure | null {
     const own = scores.filter((one) => one.sitting === sitting);
     const [bad, good] = [own.filter((one) => one.bad), own.filter((one) => !one.bad)];
     if (bad.length === 0 || good.length === 0) continue;
-    let over = 0;
-    for (const b of bad) for (const g of good) over += b.score > g.score ? 1 : b.score === g.score ? 0.5 : 0;
-    areas.push(over / (bad.length * good.length));
+    areas.push(
+      meanOf(
+        bad.map(({ score }) =>
+          shareUnder(
+            score,
+            good.map((one) => one.score),
+          ),
+        ),
+      ).value,
+    );
   }
   return areas.length ? meanOf(areas) : null;
 }
