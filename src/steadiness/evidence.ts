@@ -110,6 +110,8 @@ export interface TravelEvidence {
   /** Centre of ln travel time at the reference level, its standard error; null without usable strokes. */
   readonly centre: number | null;
   readonly centreError: number | null;
+  /** Mean level of the usable strokes, dB re full scale; null without. */
+  readonly meanLevelDb: number | null;
   /** Residuals about the centre, ln travel time, in order of play. */
   readonly residuals: readonly number[];
   /** Smallest ratio of spreads found with 80 % power by the strokes played; null below four. */

@@ -144,7 +144,7 @@ describe('the page', () => {
     for (const percent of [100, 200]) {
       await page.evaluate((size) => (document.documentElement.style.fontSize = `${size}%`), percent);
       expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBe(390);
-      const targets = await page.locator('button, .chooser').all();
+      const targets = await page.locator('button, .chooser, summary').all();
       expect(targets.length).toBeGreaterThanOrEqual(9);
       for (const target of targets) {
         const { width, height } = (await target.boundingBox())!;
