@@ -14,11 +14,11 @@ import { parseArgs } from 'node:util';
 import { asMarkdown, asText } from '../accuracy/table.ts';
 import { designOf, DESIGNS } from './designs.ts';
 import { GOALS } from './goals.ts';
-import { couldHaveShown, goals, goodNotes, hands, intervals, plantedFaults, scores } from './tables.ts';
+import { couldHaveShown, falseFindings, goals, goodNotes, hands, intervals, plantedFaults, scores } from './tables.ts';
 import { tallyOf } from './tally.ts';
 
-const QUICK = 8;
-const FULL = 24;
+const QUICK = 6;
+const FULL = 16;
 
 const { values } = parseArgs({
   options: {
@@ -40,7 +40,7 @@ const tallies = designs.map((design) => {
   process.stderr.write(`${design.what} ...\n`);
   return tallyOf(design, sittings * design.weight);
 });
-const tables = [goals, goodNotes, plantedFaults, hands, intervals, scores, couldHaveShown].map((table) =>
+const tables = [goals, goodNotes, falseFindings, plantedFaults, hands, intervals, scores, couldHaveShown].map((table) =>
   table(tallies),
 );
 for (const table of tables) {

@@ -1,5 +1,6 @@
 /** The tables of the meter of whole sittings. */
 
+import { FINDING_KINDS } from '../../src/steadiness/kinds.ts';
 import { figure, perCent, type Table } from '../accuracy/table.ts';
 import { GOALS } from './goals.ts';
 import { measuredFor, meets } from './reached.ts';
@@ -51,6 +52,26 @@ export function goodNotes(tallies: readonly Tally[]): Table {
         figure(meanOf(tally.strokes).value, 0),
         beside(figure(meanOf(tally.minutes).value, 0), studied && figure(studied.minutes, 0)),
         figure(tally.judging, 0),
+      ];
+    }),
+  };
+}
+
+/** What was found on notes in order, kind by kind, and how many of them were played again. */
+export function falseFindings(tallies: readonly Tally[]): Table {
+  const kinds = FINDING_KINDS.filter((kind) => tallies.some((tally) => tally.falseFindings.has(kind)));
+  return {
+    title: 'Whole sittings: what was found on notes in order',
+    rests:
+      'Per 88 notes in order: those with a finding of each kind, whatever their verdict; and those that were played again.',
+    head: ['design', 'played twice', 'thrice', ...kinds],
+    rows: tallies.map((tally) => {
+      const notes = tally.good.reduce((sum, { n }) => sum + n, 0);
+      const per = (count: number | undefined) => figure((88 * (count ?? 0)) / notes, 2);
+      return [
+        tally.design.id,
+        ...[2, 3].map((look) => per(tally.looks.get(look))),
+        ...kinds.map((kind) => per(tally.falseFindings.get(kind))),
       ];
     }),
   };

@@ -21,6 +21,8 @@ const tally: Tally = {
     { n: 80, ...verdicts(1, 2, 70, 7) },
     { n: 40, ...verdicts(0, 1, 39, 0) },
   ],
+  falseFindings: new Map(),
+  looks: new Map(),
   faults: new Map(),
   coverage: new Map(),
   scores: [

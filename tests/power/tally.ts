@@ -49,6 +49,9 @@ export interface Tally {
   readonly sittings: number;
   /** Notes in order, per sitting: how many, and how many had each verdict. */
   readonly good: readonly ({ readonly n: number } & Readonly<Record<Verdict, number>>)[];
+  /** What was found on notes in order, counted by kind, and notes opened again, by looks. */
+  readonly falseFindings: ReadonlyMap<FindingKind, number>;
+  readonly looks: ReadonlyMap<number, number>;
   readonly faults: ReadonlyMap<string, FaultCount>;
   readonly coverage: ReadonlyMap<string, Coverage>;
   /** Score of every note, and whether it was bad. */
@@ -82,6 +85,8 @@ const noVerdicts = (): Record<Verdict, number> => ({ steady: 0, watch: 0, unstab
 /** Plays and judges `sittings` sittings of a design; the same ones every time. */
 export function tallyOf(design: Design, sittings: number): Tally {
   const good: ({ n: number } & Record<Verdict, number>)[] = [];
+  const falseFindings = new Map<FindingKind, number>();
+  const looks = new Map<number, number>();
   const faults = new Map<string, FaultCount>();
   const coverage = new Map<string, Coverage>();
   const scores: Tally['scores'][number][] = [];
@@ -93,7 +98,7 @@ export function tallyOf(design: Design, sittings: number): Tally {
     const from = i * Math.round(design.options.bad * design.options.notes);
     const seed = seedOf(design.id, i);
     const judged = sit({ ...design.options, from }, seed);
-    good.push(countNotes(judged, i, { faults, coverage, scores, shown }));
+    good.push(countNotes(judged, i, { falseFindings, looks, faults, coverage, scores, shown }));
     minutes.push(judged.minutes);
     strokes.push(judged.strokes.length);
     expected.push(judged.judgement.expectedFalseUnstable);
@@ -101,7 +106,22 @@ export function tallyOf(design: Design, sittings: number): Tally {
     if (said) hands.push(said);
     judging += judged.judging / sittings;
   }
-  return { design, sittings, good, faults, coverage, scores, minutes, strokes, expected, shown, hands, judging };
+  return {
+    design,
+    sittings,
+    good,
+    falseFindings,
+    looks,
+    faults,
+    coverage,
+    scores,
+    minutes,
+    strokes,
+    expected,
+    shown,
+    hands,
+    judging,
+  };
 }
 
 function handSaid({ hand, judgement }: Judged): HandSaid | null {
@@ -119,6 +139,8 @@ function seedOf(id: string, sitting: number): number {
 }
 
 interface Books {
+  readonly falseFindings: Map<FindingKind, number>;
+  readonly looks: Map<number, number>;
   readonly faults: Map<string, FaultCount>;
   readonly coverage: Map<string, Coverage>;
   readonly scores: Tally['scores'][number][];
@@ -137,6 +159,10 @@ function countNotes({ piano, hand, results }: Judged, sitting: number, books: Bo
     if (fault === null) {
       inOrder.n++;
       inOrder[result.verdict]++;
+      books.looks.set(result.looks, (books.looks.get(result.looks) ?? 0) + 1);
+      for (const kind of new Set(result.findings.map((finding) => finding.kind))) {
+        books.falseFindings.set(kind, (books.falseFindings.get(kind) ?? 0) + 1);
+      }
     } else {
       const name = faultName(fault);
       const count = books.faults.get(name) ?? { fault, verdicts: noVerdicts(), named: 0, n: 0, over: 0 };
