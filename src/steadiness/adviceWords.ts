@@ -39,10 +39,10 @@ export function adviceMessage(code: AdviceCode, facts: AdviceFacts = {}): string
     case 'let-up-less':
       return 'Let up a little less; repeats are not tested. Where the key comes up far, even a weak spring repeats: the tone must go on ringing between the strokes.';
     case 'mixed-touch':
-      return 'The notes were played with different touches; each is compared with its own kind only. Keep to one touch in a round.';
+      return 'The notes were played with different touches; travel times are taken from the commoner one only. Keep to one touch in a round.';
     case 'drift': {
       const by = driftPercent === undefined ? '' : ` by ${plainFigure(driftPercent)} in 100`;
-      return `The travel times drifted${by} over the round; this was taken out where it could be. Pause, and keep the microphone where it is.`;
+      return `The travel times drifted${by} over the round, so notes played early and late compare less well. Pause, and keep touch and microphone as they were.`;
     }
     case 'slips': {
       const share = slipShare === undefined ? 'Many' : `About ${saidShare(slipShare)}`;

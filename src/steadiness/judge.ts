@@ -16,7 +16,7 @@ import type { RecordedStroke } from './measures.ts';
 import type { HandReference } from './reference.ts';
 import { judgeFast } from './repeats/judgeFast.ts';
 import { judgeRepeats } from './repeats/judgeRepeats.ts';
-import { playOf, type NotePlay, type RecordedTake } from './round.ts';
+import { MOST_LOOKS, playOf, type NotePlay, type RecordedTake } from './round.ts';
 import { judgeContrast } from './support/contrast.ts';
 import { judgeGentle } from './support/gentle.ts';
 import { judgeLevelSpread } from './support/levelSpread.ts';
@@ -66,6 +66,8 @@ const SUPPORT_WEIGHT = 0.35;
 const DOUBTFUL_UP_TO = 0.05;
 /** Quick strokes of the first pattern. */
 const FIRST_FAST = 12;
+/** Slow strokes of a later look. */
+const PASS_SLOW = 12;
 /** Quick repeats that a steady note must have shown. */
 const LEAST_REPEATS = 10;
 
@@ -86,7 +88,7 @@ export function judgeRound(
   const fitting = reference !== null && (reference.touch ?? 'finger') === touch ? reference : null;
   const travel = judgeTravel(usable, fitting);
   const repeats = judgeRepeats(plays, reference);
-  const supports = supportsOf(plays, usable, travel.hand, travel.notes);
+  const supports = supportsOf(strokes, plays, usable, travel);
   const notes = plays.map((play) => noteOf(play, travel, repeats, supports));
   const may = travel.hand !== null && travel.hand.reference !== 'none';
   const ofTravel = may
@@ -108,20 +110,22 @@ function touchOf(takes: readonly RecordedTake[]): Touch {
   return weights > takes.length / 2 ? 'weight' : 'finger';
 }
 
+/** The supporting evidence, the shift first. */
 function supportsOf(
+  strokes: readonly RecordedStroke[],
   plays: readonly NotePlay[],
   usable: readonly UsableStrokes[],
-  hand: HandScale | null,
-  travel: ReadonlyMap<MidiNote, TravelEvidence>,
+  { hand, notes }: TravelJudgement,
 ): ReadonlyMap<MidiNote, SupportEvidence>[] {
-  const found: ReadonlyMap<MidiNote, SupportEvidence>[] = [
+  const usual = usable.flatMap((note) => note.usual);
+  const firm = usable.flatMap((note) => note.firm);
+  return [
+    hand === null ? new Map<MidiNote, SupportEvidence>() : judgeShift(notes, hand),
+    ...(hand === null ? [] : [judgeContrast(usual, hand), judgeWeakWhenHard([...usual, ...firm], hand)]),
     judgeGentle(plays),
-    judgeLevelSpread(plays),
+    judgeLevelSpread(strokes),
     judgeFast(plays),
   ];
-  if (hand === null) return found;
-  const usual = usable.flatMap((note) => note.usual);
-  return [judgeShift(travel, hand), judgeContrast(usual, hand), judgeWeakWhenHard(usable, travel, hand), ...found];
 }
 
 /** Error levels of the looks at which a note's spread could have decided. */
@@ -160,7 +164,7 @@ function noteOf(
     },
     looks: play.looks.length,
     pattern: repeat?.pattern ?? null,
-    strokesNeeded: neededFor(verdict, travel, repeat),
+    strokesNeeded: neededFor(verdict, play.looks.length, travel, repeat),
     unused: travel.unused,
   };
 }
@@ -193,13 +197,16 @@ function spreadShown({ couldHaveShown: ratio }: TravelEvidence, hand: HandScale 
   };
 }
 
-/** Strokes for a note that is not settled; null where it is, or where no reasonable number would settle it. */
+/** Strokes for a note that is not settled: a pass more or what would probably do; null where it is settled, or no look is left. */
 function neededFor(
   verdict: Verdict,
+  looks: number,
   travel: TravelEvidence,
   repeat: RepeatEvidence | null,
 ): NoteJudgement['strokesNeeded'] {
-  if (verdict === 'steady' || verdict === 'unstable' || travel.slowNeeded === null) return null;
+  if (verdict === 'steady' || verdict === 'unstable' || looks >= MOST_LOOKS) return null;
+  const left = PASS_SLOW * (MOST_LOOKS - looks);
+  const slow = Math.min(left, travel.slowNeeded ?? left);
   const fast = repeat === null ? FIRST_FAST : repeat.fastNeeded;
-  return travel.slowNeeded === 0 && fast === 0 ? null : { slow: travel.slowNeeded, fast };
+  return slow === 0 && fast === 0 ? null : { slow, fast };
 }

@@ -3,6 +3,7 @@
  * too far, strokes that went astray, contacts that only firm strokes showed.
  */
 
+import type { AdviceFacts } from './adviceWords.ts';
 import { median } from '../statistics/order.ts';
 import type { HandScale, RepeatsEvidence } from './evidence.ts';
 import type { HandReference } from './reference.ts';
@@ -15,8 +16,8 @@ import { cellsOf } from './travel/slope.ts';
 
 export interface RoundDoubt {
   readonly code: AdviceCode;
-  /** The figure that it rests on, in the unit of its code: notes, a share, a ratio of scales. */
-  readonly figure: number;
+  /** The figures that it rests on. */
+  readonly facts: AdviceFacts;
 }
 
 /** Scales further apart than this are another hand's, ratio. */
@@ -41,28 +42,28 @@ export function roundDoubts(
   stored: HandReference | null,
 ): RoundDoubt[] {
   const doubts: RoundDoubt[] = [];
-  const say = (code: AdviceCode, figure: number) => doubts.push({ code, figure });
+  const say = (code: AdviceCode, facts: AdviceFacts = {}) => doubts.push({ code, facts });
   const notes = hand?.notes ?? 0;
   if (hand === null || hand.reference === 'none') {
-    if (notes >= LEAST_NOTES) say('no-firm-reference', 1 - (hand?.firmShare ?? 1));
-    else say('few-notes', notes);
+    if (notes >= LEAST_NOTES) say('no-firm-reference');
+    else say('few-notes', { notes });
   }
   if (hand && stored && hand.reference === 'this-round') {
-    const ratio = Math.max(hand.scale / stored.scale, stored.scale / hand.scale);
-    if (ratio > OTHER_HAND) say('other-hand', ratio);
+    const ratio = hand.scale / stored.scale;
+    if (Math.max(ratio, 1 / ratio) > OTHER_HAND) say('other-hand', { handRatio: ratio });
   }
-  if (repeats.gauge === 'let-up-more' || repeats.gauge === 'let-up-less') say(repeats.gauge, 0);
+  if (repeats.gauge === 'let-up-more' || repeats.gauge === 'let-up-less') say(repeats.gauge);
   const touches = new Set(takes.flatMap(({ touch }) => (touch === null || touch === 'bar' ? [] : [touch])));
-  if (touches.size > 1) say('mixed-touch', touches.size);
-  if (hand && hand.slipRate >= MANY_STRAY) say('slips', hand.slipRate);
+  if (touches.size > 1) say('mixed-touch');
+  if (hand && hand.slipRate >= MANY_STRAY) say('slips', { slipShare: hand.slipRate });
   const drift = hand ? driftOf(usable, hand) : null;
-  if (drift !== null) say('drift', drift);
+  if (drift !== null) say('drift', { driftPercent: 100 * drift });
   const gap = softGap(strokes);
-  if (gap !== null && gap > SOFT_GAP) say('soft-contacts-missing', gap);
+  if (gap !== null && gap > SOFT_GAP) say('soft-contacts-missing');
   return doubts;
 }
 
-/** Drift of ln travel time within notes over the whole round, in firm scales, where it is plain; else null. */
+/** Drift of ln travel time within notes over the whole round, where it is plain and not small; else null. */
 function driftOf(usable: readonly UsableStrokes[], hand: HandScale): number | null {
   const strokes = usable.flatMap(({ usual }) => usual);
   if (strokes.length < LEAST_FOR_DRIFT) return null;
@@ -84,7 +85,7 @@ function driftOf(usable: readonly UsableStrokes[], hand: HandScale): number | nu
   if (xx === 0) return null;
   const slope = xy / xx;
   const plain = Math.abs(slope) / (hand.scale / Math.sqrt(xx)) > DRIFT_T;
-  return plain && Math.abs(slope) > DRIFT_SCALES * hand.scale ? slope / hand.scale : null;
+  return plain && Math.abs(slope) > DRIFT_SCALES * hand.scale ? slope : null;
 }
 
 /** By how much more often the contact was heard in the louder half of each note's slow strokes than in the softer. */

@@ -10,6 +10,7 @@
 
 import { spreadTail } from '../../statistics/criticalValues.ts';
 import { median, medianDeviation } from '../../statistics/order.ts';
+import { robustLine } from '../../statistics/robustLine.ts';
 import { normalQuantile } from '../../statistics/tails.ts';
 import { boundedCentre, boundedSpread } from '../../statistics/winsorised.ts';
 import type { MidiNote } from '../../units.ts';
@@ -169,14 +170,11 @@ function dropOf(strokes: readonly RecordedStroke[]): FastFacts['drop'] {
   return best;
 }
 
-/** Median of all pairs' slopes (Theil 1950, Sen 1968). */
 function slopeOf(points: readonly (readonly [number, number])[]): number {
-  const slopes: number[] = [];
-  for (let i = 0; i < points.length; i++) {
-    for (let j = i + 1; j < points.length; j++)
-      slopes.push((points[j][1] - points[i][1]) / (points[j][0] - points[i][0]));
-  }
-  return median(slopes);
+  return robustLine(
+    points.map(([x]) => x),
+    points.map(([, y]) => y),
+  ).slope;
 }
 
 function withoutLine(points: readonly (readonly [number, number])[]): number[] {

@@ -158,16 +158,8 @@ function noteRepeats(
   fits: Fits,
 ): RepeatEvidence {
   let decidedAt: number | null = null;
-  let [bySeries, byDoubles, byDamped] = [false, false, false];
   for (let look = 1; look <= play.looks.length && decidedAt === null; look++) {
-    const counts = countsAt(play, look);
-    const tails = seriesOf(counts, base).map(tail);
-    bySeries = may.series && tails.slice(0, 4).some((p) => p <= SERIES_ALPHA);
-    byDoubles = may.damped && tails[4] <= SERIES_ALPHA;
-    byDamped =
-      may.damped &&
-      (counts.dampedSteady.failed >= DAMPED_LIMIT.steady || counts.dampedQuick.failed >= DAMPED_LIMIT.quick);
-    if (bySeries || byDoubles || byDamped) decidedAt = look;
+    if (reachesLimits(countsAt(play, look), base, may)) decidedAt = look;
   }
   const counts = countsAt(play, decidedAt ?? play.looks.length);
   const held = seriesOf(counts, base);
@@ -197,6 +189,21 @@ function noteRepeats(
     n,
     failed: silent + weak,
   };
+}
+
+/** Whether failures or doubles reach a limit. */
+function reachesLimits(
+  counts: RepeatCounts,
+  base: BaseRates,
+  may: { readonly series: boolean; readonly damped: boolean },
+): boolean {
+  const tails = seriesOf(counts, base).map(tail);
+  const bySeries = may.series && tails.slice(0, 4).some((p) => p <= SERIES_ALPHA);
+  const byDoubles = may.damped && tails[4] <= SERIES_ALPHA;
+  const byDamped =
+    may.damped &&
+    (counts.dampedSteady.failed >= DAMPED_LIMIT.steady || counts.dampedQuick.failed >= DAMPED_LIMIT.quick);
+  return bySeries || byDoubles || byDamped;
 }
 
 function probabilityOf({ steady, quick, struck }: RepeatCounts, fits: Fits, series: boolean): number {
