@@ -21,8 +21,9 @@ export function measuredFor(goal: Goal, tally: Tally): Figure | null {
   }
 }
 
-/** True where `value` is on the right side of `limit` (for `between`: from it to `upTo`). */
-export function meets({ sense, upTo }: Goal, value: number, limit: number): boolean {
+/** True where `value` is on the right side of `limit` (for `between`: from it to `upTo`, the goal's own where not given). */
+export function meets(goal: Goal, value: number, limit: number, upTo = goal.upTo): boolean {
+  const { sense } = goal;
   if (sense === 'at most') return value <= limit;
   return value >= limit && (sense === 'at least' || value <= (upTo ?? Infinity));
 }
