@@ -99,8 +99,8 @@ function seriesOf([n, silent, faint]: readonly number[]): Series {
   return { n, silent, faint };
 }
 
-/** Consecutive fast strokes of one take, doubles left out; a pause of more than four beats parts two passages. */
-function fastRuns(strokes: readonly RecordedStroke[]): RecordedStroke[][] {
+/** Consecutive fast strokes of one take, doubles left out, two or more; a pause of 0.8 s parts two passages. */
+export function fastRuns(strokes: readonly RecordedStroke[]): RecordedStroke[][] {
   const runs: RecordedStroke[][] = [];
   let run: RecordedStroke[] = [];
   const close = () => {

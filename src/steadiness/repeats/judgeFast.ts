@@ -19,6 +19,7 @@ import type { Finding, Measure } from '../kinds.ts';
 import type { RecordedStroke } from '../measures.ts';
 import type { NotePlay } from '../round.ts';
 import { firmScale } from '../travel/scale.ts';
+import { fastRuns } from './counts.ts';
 
 const WATCH_UP_TO = 0.01;
 const LEAST_INTERVALS = 6;
@@ -117,7 +118,7 @@ function factsOf({ midi, looks }: NotePlay): FastFacts {
   const strokes = looks.flat().filter(({ kind }) => kind !== 'double');
   const pulse: number[] = [];
   const falls: number[] = [];
-  for (const run of runsOf(strokes)) {
+  for (const run of fastRuns(strokes)) {
     const logs: [number, number][] = [];
     for (let i = 1; i < run.length; i++) {
       const [a, b] = [run[i - 1], run[i]];
@@ -131,21 +132,6 @@ function factsOf({ midi, looks }: NotePlay): FastFacts {
     if (levels.length >= LEAST_LEVELS) falls.push(-slopeOf(levels) * (run.length - 1));
   }
   return { midi, pulse, falls, drop: dropOf(strokes) };
-}
-
-/** Consecutive fast strokes of one take. */
-function runsOf(strokes: readonly RecordedStroke[]): RecordedStroke[][] {
-  const runs: RecordedStroke[][] = [];
-  let run: RecordedStroke[] = [];
-  for (const stroke of [...strokes, null]) {
-    const last = run[run.length - 1];
-    const goes = stroke?.passage === 'fast' && (last === undefined || last.take === stroke.take);
-    if (!goes) {
-      if (run.length > 1) runs.push(run);
-      run = stroke?.passage === 'fast' ? [stroke] : [];
-    } else run.push(stroke);
-  }
-  return runs;
 }
 
 /** Fast median under slow median, of the recording with most of both. */

@@ -25,6 +25,8 @@ const LEAST_STRAY = 0.01;
 const MOST_STRAY = 0.08;
 const STRAY_PRIOR_COUNT = 40;
 const STRAY_PRIOR = 0.03;
+/** A piano with most notes off is as seldom as one in fifty: so much likelier, ln, the low scale must be. An assumption. */
+const MOSTLY_OFF = Math.log(50);
 /** Fewest strokes with which a note takes part. */
 export const LEAST_STROKES = 3;
 
@@ -53,7 +55,8 @@ export function firmScale(
   const deviations = notes.map((own) => 1.4826 * quantile(own.map(Math.abs), 0.5));
   const starts = [0.9 * quantile(deviations, 0.5), 0.9 * quantile(deviations, 0.15)];
   const fits = starts.map((start) => fitFrom(notes, Math.max(start, 1e-3), prior));
-  return fits.reduce((best, fit) => (fit.logPosterior > best.logPosterior + 1e-9 ? fit : best));
+  const [usual, low] = fits;
+  return low.logPosterior > usual.logPosterior + MOSTLY_OFF ? low : usual;
 }
 
 function fitFrom(
