@@ -2,23 +2,24 @@
  * What quick repeats decide: silent ones, and silent and weak ones together, against the base rates of hand and piano;
  * failures after damped gaps, which need no base rate; and doubles against their own.
  *
- * Error levels: 0.0005 a series (silent and faint, each below and from 7 strokes a second, and doubles), two failures after
- * damped gaps (three at the quicker rate). First strokes choose which notes are played again, so a note that was is judged on
- * its fresh strokes alone. Limits are beta-binomial (see baseRates). Nothing is decided on series where the notes in order
+ * Error levels: {@link SERIES_ALPHA} a series (silent and faint, each at both rates together and at the quicker alone, and
+ * doubles), two failures after damped gaps (three at the quicker rate). First strokes choose which notes are played again, so a
+ * note that was is judged on its fresh strokes alone. Base rates differ by rate; limits are sums of beta-binomials (see
+ * limits). Nothing is decided on series where the notes in order
  * themselves fail too often: then the keys were not let up enough. Nothing counts as clear where nothing was found and hardly
  * a stroke was weak: then they were let up so far that repeats were not tested. Both gauges stand on notes in order, so a
  * piano with many failing notes does not silence the test; figures: model study of repeated strokes.
  */
 
-import { shareEstimate } from '../../statistics/intervals.ts';
-import { betaBinomialLimit, betaBinomialTail } from '../../statistics/tails.ts';
 import type { MidiNote } from '../../units.ts';
 import type { BaseRates, RepeatEvidence, RepeatsEvidence } from '../evidence.ts';
-import type { Finding, Measure, ReturnGauge } from '../kinds.ts';
+import type { ReturnGauge } from '../kinds.ts';
 import type { HandReference } from '../reference.ts';
 import type { NotePlay } from '../round.ts';
-import { baseRate, DISPERSION, failingProbability, type BaseRate, type Count } from './baseRates.ts';
-import { countRepeats, type RepeatCounts } from './counts.ts';
+import { baseRate, failingProbability, type BaseRate, type Count } from './baseRates.ts';
+import { countRepeats, joined, type RepeatCounts } from './counts.ts';
+import { limitOf, powerOf, tailOf, type Held } from './limits.ts';
+import { findingsOf, measuresOf } from './numbers.ts';
 import { patternOf } from './pattern.ts';
 
 export const SERIES_ALPHA = 0.0005;
@@ -44,19 +45,15 @@ const DOUBTFUL_UP_TO = 0.02;
 /** Up to this base rate of weak repeats one weak repeat is worth a second look; above, every good note has some. */
 const WEAK_TELLS_UP_TO = 0.03;
 const FRESH_STROKES = 36;
+const FIRST_STROKES = 12;
 const POWER = 0.8;
-
-/** One series of strokes with its base rate. */
-interface Held {
-  readonly count: Count;
-  readonly rate: number;
-}
 
 /** Judges the repeats of a round's notes; `reference` gives base rates where fewer than twelve notes were played fast. */
 export function judgeRepeats(plays: readonly NotePlay[], reference: HandReference | null): RepeatsEvidence {
-  const whole = plays.map((play) => countRepeats(play.looks.flat(), play.takes));
+  const counts = plays.map(({ looks, takes }) => looks.map((look) => countRepeats(look, takes)));
+  const whole = counts.map(joined);
   const playedFast = whole.filter(({ steady, quick }) => steady.n + quick.n > 0).length;
-  const fits = fitsOf(plays);
+  const fits = fitsOf(counts);
   const enough = playedFast >= LEAST_NOTES;
   const stored = reference?.baseRates ?? null;
   const base: BaseRates = enough ? ratesOf(fits, playedFast) : (stored ?? DEFAULT_RATES);
@@ -64,16 +61,16 @@ export function judgeRepeats(plays: readonly NotePlay[], reference: HandReferenc
   const tooLittle =
     Math.max(base.steady.silent, base.quick.silent) > MOST_SILENT ||
     Math.max(base.steady.faint, base.quick.faint) > MOST_FAINT;
-  const may = { series: kind !== 'none' && !tooLittle, damped: kind !== 'none' };
-  const judged = plays.map((play) => noteRepeats(play, base, may, fits));
-  const found = judged.some(({ decides }) => decides);
-  const gauge = gaugeOf(whole, tooLittle, found);
+  const may: May = { series: kind !== 'none' && !tooLittle, others: kind !== 'none' };
+  const judged = counts.map((looks) => noteRepeats(looks, base, may, fits));
+  const gauge = gaugeOf(
+    whole,
+    tooLittle,
+    judged.some(({ decides }) => decides),
+  );
   const notes = new Map<MidiNote, RepeatEvidence>();
-  plays.forEach(({ midi }, i) => {
-    const one = judged[i];
-    notes.set(midi, gauge === 'let-up-less' ? { ...one, clear: false } : one);
-  });
-  const expectedFalse = kind === 'none' ? 0 : plays.reduce((sum, play) => sum + chanceOf(play, base, may), 0);
+  plays.forEach(({ midi }, i) => notes.set(midi, gauge === 'let-up-less' ? { ...judged[i], clear: false } : judged[i]));
+  const expectedFalse = kind === 'none' ? 0 : counts.reduce((sum, looks) => sum + chanceOf(looks, base, may), 0);
   return { base: kind === 'none' ? null : base, reference: kind, gauge, expectedFalse, notes };
 }
 
@@ -85,30 +82,31 @@ interface Fits {
   readonly doubles: BaseRate;
 }
 
-/** Rates are learned on the first look of each note, for later looks hold doubtful notes only; where those alone were quick, on them. */
-function fitsOf(plays: readonly NotePlay[]): Fits {
-  const first = plays.map(({ looks, takes }) => countRepeats(looks[0], takes));
-  const all = plays.map(({ looks, takes }) => countRepeats(looks.flat(), takes));
-  const firstQuick = first.filter(({ quick }) => quick.n > 0).length;
-  const ofQuick = firstQuick >= LEAST_NOTES ? first : all;
-  const of = (
-    counts: readonly RepeatCounts[],
-    pick: (one: RepeatCounts) => Count,
-    [least, most]: readonly [number, number],
-  ) => baseRate(counts.map(pick), least, most);
-  const steadySilent = of(first, ({ steady }) => ({ n: steady.n, failed: steady.silent }), FAILURE_RATES);
-  const steadyFaint = of(first, ({ steady }) => ({ n: steady.n, failed: steady.faint }), FAILURE_RATES);
-  const quickSilent = of(ofQuick, ({ quick }) => ({ n: quick.n, failed: quick.silent }), FAILURE_RATES);
-  const quickFaint = of(ofQuick, ({ quick }) => ({ n: quick.n, failed: quick.faint }), FAILURE_RATES);
+/** Rates are learned on all looks of each note: which notes were played again was decided by what had been heard, and is in it. */
+function fitsOf(counts: readonly (readonly RepeatCounts[])[]): Fits {
+  const of = (pick: (one: RepeatCounts) => Count, [least, most]: readonly [number, number]) =>
+    baseRate(
+      counts.map((looks) => looks.map(pick)),
+      least,
+      most,
+    );
+  const steadySilent = of(steadySilentOf, FAILURE_RATES);
+  const steadyFaint = of(steadyFaintOf, FAILURE_RATES);
   return {
     steadySilent,
     steadyFaint,
     // A hand does not fail less when it is quicker: few quick strokes, all clean, prove no lower rate.
-    quickSilent: atLeast(quickSilent, steadySilent),
-    quickFaint: atLeast(quickFaint, steadyFaint),
-    doubles: of(first, ({ struck }) => ({ n: struck.n, failed: struck.doubles }), DOUBLE_RATES),
+    quickSilent: atLeast(of(quickSilentOf, FAILURE_RATES), steadySilent),
+    quickFaint: atLeast(of(quickFaintOf, FAILURE_RATES), steadyFaint),
+    doubles: of(doublesOf, DOUBLE_RATES),
   };
 }
+
+const steadySilentOf = ({ steady }: RepeatCounts): Count => ({ n: steady.n, failed: steady.silent });
+const steadyFaintOf = ({ steady }: RepeatCounts): Count => ({ n: steady.n, failed: steady.faint });
+const quickSilentOf = ({ quick }: RepeatCounts): Count => ({ n: quick.n, failed: quick.silent });
+const quickFaintOf = ({ quick }: RepeatCounts): Count => ({ n: quick.n, failed: quick.faint });
+const doublesOf = ({ struck }: RepeatCounts): Count => ({ n: struck.n, failed: struck.doubles });
 
 function atLeast(one: BaseRate, other: BaseRate): BaseRate {
   return one.rate >= other.rate ? one : { ...one, rate: other.rate };
@@ -131,49 +129,52 @@ function gaugeOf(whole: readonly RepeatCounts[], tooLittle: boolean, found: bool
   return !found && under < LEAST_UNDER * n ? 'let-up-less' : 'right';
 }
 
-/** The strokes that count at a look: the first look's own, later the fresh ones alone. */
-function countsAt(play: NotePlay, look: number): RepeatCounts {
-  const strokes = look === 1 ? play.looks[0] : play.looks.slice(1, look).flat();
-  return countRepeats(strokes, play.takes);
+/** Counts of the looks that are judged at a look: the first one's own, later the fresh ones alone. */
+function countsAt(looks: readonly RepeatCounts[], look: number): readonly RepeatCounts[] {
+  return look === 1 ? looks.slice(0, 1) : looks.slice(1, look);
 }
 
-function seriesOf({ steady, quick, struck }: RepeatCounts, base: BaseRates): Held[] {
+/** The series that are held against their limits; the last is the doubles. */
+function seriesOf(counts: readonly RepeatCounts[], { steady, quick, doubles }: BaseRates): Held[][] {
+  const held = (pick: (one: RepeatCounts) => Count, rate: number) => counts.map((one) => ({ ...pick(one), rate }));
+  const [quickSilent, quickFaint] = [held(quickSilentOf, quick.silent), held(quickFaintOf, quick.faint)];
   return [
-    { count: { n: steady.n, failed: steady.silent }, rate: base.steady.silent },
-    { count: { n: steady.n, failed: steady.faint }, rate: base.steady.faint },
-    { count: { n: quick.n, failed: quick.silent }, rate: base.quick.silent },
-    { count: { n: quick.n, failed: quick.faint }, rate: base.quick.faint },
-    { count: { n: struck.n, failed: struck.doubles }, rate: base.doubles },
+    [...held(steadySilentOf, steady.silent), ...quickSilent],
+    [...held(steadyFaintOf, steady.faint), ...quickFaint],
+    quickSilent,
+    quickFaint,
+    held(doublesOf, doubles),
   ];
 }
 
-function tail({ count, rate }: Held): number {
-  return count.failed === 0 ? 1 : betaBinomialTail(count.failed, count.n, rate, DISPERSION);
+const REPEAT_SERIES = 4;
+
+/** What of the repeats may decide. */
+interface May {
+  readonly series: boolean;
+  /** Doubles and failures after damped gaps. */
+  readonly others: boolean;
 }
 
-function noteRepeats(
-  play: NotePlay,
-  base: BaseRates,
-  may: { readonly series: boolean; readonly damped: boolean },
-  fits: Fits,
-): RepeatEvidence {
+function noteRepeats(looks: readonly RepeatCounts[], base: BaseRates, may: May, fits: Fits): RepeatEvidence {
   let decidedAt: number | null = null;
-  for (let look = 1; look <= play.looks.length && decidedAt === null; look++) {
-    if (reachesLimits(countsAt(play, look), base, may)) decidedAt = look;
+  for (let look = 1; look <= looks.length && decidedAt === null; look++) {
+    if (reachesLimits(countsAt(looks, look), base, may)) decidedAt = look;
   }
-  const counts = countsAt(play, decidedAt ?? play.looks.length);
-  const held = seriesOf(counts, base);
-  const tails = held.map(tail);
+  const judged = countsAt(looks, decidedAt ?? looks.length);
+  const counts = joined(judged);
+  const tails = seriesOf(judged, base).map(tailOf);
   const least = Math.min(...tails);
   const decides = decidedAt !== null;
-  const silent = counts.steady.silent + counts.quick.silent;
-  const weak = counts.steady.faint + counts.quick.faint - silent;
+  const { steady, quick } = counts;
+  const silent = steady.silent + quick.silent;
+  const failed = steady.faint + quick.faint;
   const damped = counts.dampedSteady.failed + counts.dampedQuick.failed;
-  const n = counts.steady.n + counts.quick.n;
+  const n = steady.n + quick.n;
   const weakTells = base.steady.faint <= WEAK_TELLS_UP_TO;
-  const open = !decides && n > 0 && (silent > 0 || (weakTells && weak > 0) || damped > 0 || least <= OPEN_UP_TO);
+  const open = !decides && n > 0 && (silent > 0 || (weakTells && failed > 0) || damped > 0 || least <= OPEN_UP_TO);
   const doubtful = !decides && (least <= DOUBTFUL_UP_TO || damped >= 2);
-  const probability = probabilityOf(counts, fits, may.series);
+  const probability = probabilityOf(looks, fits, may.series);
   return {
     decides,
     decidedAt,
@@ -182,114 +183,69 @@ function noteRepeats(
     doubtful,
     probability: decides ? Math.max(probability, 1 - SERIES_ALPHA) : probability,
     pattern: patternOf(counts),
-    findings: decides || doubtful ? findingsOf(counts, tails) : [],
+    findings:
+      decides || doubtful
+        ? findingsOf(counts, { repeats: repeatsSpeak(tails, damped), doubles: tails[REPEAT_SERIES] <= DOUBTFUL_UP_TO })
+        : [],
     measures: measuresOf(counts),
-    couldHaveShown: may.series ? smallestShown(counts, base) : null,
-    fastNeeded: open ? FRESH_STROKES : n === 0 ? 12 : 0,
+    couldHaveShown: may.series ? smallestShown(judged, base) : null,
+    fastNeeded: open ? FRESH_STROKES : n === 0 ? FIRST_STROKES : 0,
     n,
-    failed: silent + weak,
+    failed,
   };
+}
+
+function repeatsSpeak(tails: readonly number[], damped: number): boolean {
+  return Math.min(...tails.slice(0, REPEAT_SERIES)) <= DOUBTFUL_UP_TO || damped >= 2;
 }
 
 /** Whether failures or doubles reach a limit. */
-function reachesLimits(
-  counts: RepeatCounts,
-  base: BaseRates,
-  may: { readonly series: boolean; readonly damped: boolean },
-): boolean {
-  const tails = seriesOf(counts, base).map(tail);
-  const bySeries = may.series && tails.slice(0, 4).some((p) => p <= SERIES_ALPHA);
-  const byDoubles = may.damped && tails[4] <= SERIES_ALPHA;
-  const byDamped =
-    may.damped &&
-    (counts.dampedSteady.failed >= DAMPED_LIMIT.steady || counts.dampedQuick.failed >= DAMPED_LIMIT.quick);
-  return bySeries || byDoubles || byDamped;
+function reachesLimits(counts: readonly RepeatCounts[], base: BaseRates, may: May): boolean {
+  const tails = seriesOf(counts, base).map(tailOf);
+  const { dampedSteady, dampedQuick } = joined(counts);
+  const bySeries = may.series && tails.slice(0, REPEAT_SERIES).some((p) => p <= SERIES_ALPHA);
+  const byDoubles = tails[REPEAT_SERIES] <= SERIES_ALPHA;
+  const byDamped = dampedSteady.failed >= DAMPED_LIMIT.steady || dampedQuick.failed >= DAMPED_LIMIT.quick;
+  return bySeries || (may.others && (byDoubles || byDamped));
 }
 
-function probabilityOf({ steady, quick, struck }: RepeatCounts, fits: Fits, series: boolean): number {
-  const each = [
-    ...(series
-      ? [
-          failingProbability({ n: steady.n, failed: steady.silent }, fits.steadySilent),
-          failingProbability({ n: steady.n, failed: steady.faint }, fits.steadyFaint),
-          failingProbability({ n: quick.n, failed: quick.silent }, fits.quickSilent),
-          failingProbability({ n: quick.n, failed: quick.faint }, fits.quickFaint),
-        ]
-      : []),
-    failingProbability({ n: struck.n, failed: struck.doubles }, fits.doubles),
+/** The likeliest of the series to be a failing note's, over all looks. */
+function probabilityOf(looks: readonly RepeatCounts[], fits: Fits, series: boolean): number {
+  const of = (pick: (one: RepeatCounts) => Count, fit: BaseRate) => failingProbability(looks.map(pick), fit);
+  const repeats = [
+    of(steadySilentOf, fits.steadySilent),
+    of(steadyFaintOf, fits.steadyFaint),
+    of(quickSilentOf, fits.quickSilent),
+    of(quickFaintOf, fits.quickFaint),
   ];
-  return Math.max(0, ...each);
+  return Math.max(of(doublesOf, fits.doubles), ...(series ? repeats : []));
 }
 
-/** What is off, kinds apart: the series that speak, and doubles. */
-function findingsOf(counts: RepeatCounts, tails: readonly number[]): Finding[] {
-  const { steady, quick, struck } = counts;
-  const n = steady.n + quick.n;
-  const silent = steady.silent + quick.silent;
-  const weak = steady.faint + quick.faint - silent;
-  const findings: Finding[] = [];
-  const say = (kind: Finding['kind'], count: number, of: number) => {
-    const { value, interval } = shareEstimate(count, of);
-    findings.push({ kind, size: value, unit: 'share', interval, n: of });
-  };
-  const repeats =
-    Math.min(...tails.slice(0, 4)) <= DOUBTFUL_UP_TO || counts.dampedSteady.failed + counts.dampedQuick.failed >= 2;
-  if (repeats && silent > 0) say('missed-repeats', silent, n);
-  if (repeats && weak > 0) say('weak-repeats', weak, n);
-  if (tails[4] <= DOUBTFUL_UP_TO) say('double-strikes', struck.doubles, struck.n);
-  return findings;
-}
-
-function measuresOf({ steady, quick, dampedSteady, dampedQuick, struck }: RepeatCounts): Measure[] {
-  const measures: Measure[] = [];
-  const say = (kind: Measure['kind'], count: number, n: number) => {
-    if (n > 0) measures.push({ kind, unit: 'share', ...shareEstimate(count, n), n });
-  };
-  const silent = steady.silent + quick.silent;
-  say('silent-repeats', silent, steady.n + quick.n);
-  say('weak-repeats', steady.faint + quick.faint - silent, steady.n + quick.n);
-  say('after-damped', dampedSteady.failed + dampedQuick.failed, dampedSteady.n + dampedQuick.n);
-  say('double-strikes', struck.doubles, struck.n);
-  return measures;
-}
-
-/** The smallest share of silent repeats that one of the two series would have shown with 80 % power; null if none would. */
-function smallestShown({ steady, quick }: RepeatCounts, base: BaseRates): number | null {
-  const series = [
-    { n: steady.n, limit: limitOf(steady.n, base.steady.silent) },
-    { n: quick.n, limit: limitOf(quick.n, base.quick.silent) },
-  ].filter(({ n, limit }) => limit <= n);
-  if (series.length === 0) return null;
-  const power = (share: number) =>
-    1 - series.reduce((missed, { n, limit }) => missed * (1 - betaBinomialTail(limit, n, share, DISPERSION)), 1);
+/** The smallest share of silent repeats found with 80 % power; null if none would be. */
+function smallestShown(counts: readonly RepeatCounts[], base: BaseRates): number | null {
+  const [silent] = seriesOf(counts, base);
+  const { limit } = limitOf(silent, SERIES_ALPHA);
+  const strokes = silent.reduce((sum, { n }) => sum + n, 0);
+  if (limit > strokes) return null;
   let [low, high] = [0, 1];
-  for (let step = 0; step < 20; step++) {
+  for (let step = 0; step < 14; step++) {
     const share = (low + high) / 2;
-    if (power(share) >= POWER) high = share;
+    if (powerOf(silent, limit, share) >= POWER) high = share;
     else low = share;
   }
   return high;
 }
 
-function limitOf(n: number, rate: number): number {
-  return n === 0 ? 1 : betaBinomialLimit(n, rate, DISPERSION, SERIES_ALPHA);
-}
-
 /** Chance that a note in order, so played, is called failing: what the limits at its own numbers leave. */
-function chanceOf(
-  play: NotePlay,
-  base: BaseRates,
-  may: { readonly series: boolean; readonly damped: boolean },
-): number {
+function chanceOf(looks: readonly RepeatCounts[], base: BaseRates, may: May): number {
   let chance = 0;
-  for (let look = 1; look <= play.looks.length; look++) {
-    const counts = countsAt(play, look);
-    seriesOf(counts, base).forEach(({ count: { n }, rate }, i) => {
-      if (n === 0 || !(i < 4 ? may.series : may.damped)) return;
-      const limit = limitOf(n, rate);
-      if (limit <= n) chance += betaBinomialTail(limit, n, rate, DISPERSION);
+  for (let look = 1; look <= looks.length; look++) {
+    const counts = countsAt(looks, look);
+    seriesOf(counts, base).forEach((series, i) => {
+      if (i < REPEAT_SERIES ? may.series : may.others) chance += limitOf(series, SERIES_ALPHA).chance;
     });
-    if (may.damped && counts.dampedSteady.n + counts.dampedQuick.n > 0) chance += DAMPED_ALPHA;
+    const { dampedSteady, dampedQuick } = joined(counts);
+    if (may.others && dampedSteady.n + dampedQuick.n > 0) chance += DAMPED_ALPHA;
   }
   return chance;
 }
