@@ -21,7 +21,7 @@ import type { HandReference } from '../steadiness/reference.ts';
 import type { NotePlay } from '../steadiness/round.ts';
 import type { MidiNote, Seconds } from '../units.ts';
 import { ANALYSIS_VERSION, type ErrorDocument, type Source } from './document.ts';
-import { handOfRound, playedRound, sourcesOf, type RoundDocument } from './playedRound.ts';
+import { allSources, handOfRound, playedRound, refuseOtherVersion, type RoundDocument } from './playedRound.ts';
 
 export const COMPARISON_SCHEMA = 'evenfall.comparison/1';
 
@@ -67,7 +67,7 @@ export interface CompareOptions {
 
 /**
  * Compares two rounds.
- * @throws RangeError for a document of another analysis version: its numbers are not comparable.
+ * @throws Refused for a document of another analysis version: its numbers are not comparable.
  */
 export function compareDocuments(
   before: RoundDocument,
@@ -103,17 +103,6 @@ export function compareDocuments(
     onlyBefore: change.onlyBefore,
     onlyAfter: change.onlyAfter,
   };
-}
-
-/** @throws RangeError for a document of another analysis version. */
-export function refuseOtherVersion(document: RoundDocument): void {
-  if (document.analysisVersion === ANALYSIS_VERSION) return;
-  const name = sourcesOf(document)[0]?.file ?? 'a document';
-  throw new RangeError(`${name}: analysis version ${document.analysisVersion}; expected ${ANALYSIS_VERSION}`);
-}
-
-function allSources(document: RoundDocument): readonly (Source | ErrorDocument)[] {
-  return 'source' in document ? [document.source] : document.sources;
 }
 
 function comparedRound(document: RoundDocument, reference: HandReference | null): ComparedRound {

@@ -11,7 +11,14 @@ import type { RecordedStroke } from '../steadiness/measures.ts';
 import { judgeTravel, type TravelJudgement } from '../steadiness/travel/judgeTravel.ts';
 import { usableStrokes, type UsableStrokes } from '../steadiness/travel/usable.ts';
 import { NO_TAKE_DOUBTS, type Touch } from '../strokes/types.ts';
-import type { AnalysisDocument, PooledDocument, Source } from './document.ts';
+import {
+  ANALYSIS_VERSION,
+  type AnalysisDocument,
+  type ErrorDocument,
+  type PooledDocument,
+  type Source,
+} from './document.ts';
+import { Refused } from './refused.ts';
 
 export type RoundDocument = AnalysisDocument | PooledDocument;
 
@@ -51,7 +58,22 @@ export function handOfRound({ travel }: PlayedRound, document: RoundDocument): H
   };
 }
 
-/** Names of the recordings of a document that could be read. */
+/** The recordings of a document, an error where one could not be read. */
+export function allSources(document: RoundDocument): readonly (Source | ErrorDocument)[] {
+  return 'source' in document ? [document.source] : document.sources;
+}
+
+/** @throws Refused for a document of another analysis version: its numbers are not comparable. */
+export function refuseOtherVersion(document: RoundDocument): void {
+  if (document.analysisVersion === ANALYSIS_VERSION) return;
+  const name = sourcesOf(document)[0]?.file ?? 'a document';
+  throw new Refused(
+    `${name}: analysis version ${document.analysisVersion}`,
+    `${ANALYSIS_VERSION}: analyse the recording again`,
+  );
+}
+
+/** The recordings of a document that could be read. */
 export function sourcesOf(document: RoundDocument): Source[] {
   if ('source' in document) return [document.source];
   return document.sources.flatMap((source) => ('code' in source ? [] : [source]));
