@@ -12,6 +12,8 @@ import { ANALYSIS_VERSION } from './document.ts';
 import { playedRound, refuseOtherVersion, sourcesOf, type RoundDocument } from './playedRound.ts';
 import { Refused } from './refused.ts';
 
+export type { HandReference };
+
 /**
  * Learns the hand from a round of notes known to be in order.
  * @throws Refused below twelve notes with three usable slow strokes, or where fewer than half of them seem in order, or for a document of
