@@ -8,6 +8,11 @@ import { LEAST_REPEATS } from './shareChange.ts';
 import { LEAST_TRAVELS } from './spreadChange.ts';
 import { zeroScatter } from './travelChange.ts';
 
+/** q up to which a change counts. */
+const SURE = 0.05;
+/** From here on a note's scatter is worth a word though it did not change. */
+const NOTABLE_SPREAD = 1.5;
+
 /** What holds for the comparison as a whole. */
 const ROUND_WORDS: Readonly<Partial<Record<Reserve, string>>> = {
   'other-hand':
@@ -51,26 +56,30 @@ function headline(note: NoteChange, reserves: readonly Reserve[]): string {
     case 'insufficient':
       return (
         `Too few strokes to compare: ${note.slow[0]} usable slow strokes and ${note.fast[0]} repeats before, ` +
-        `${note.slow[1]} and ${note.fast[1]} after; ${LEAST_TRAVELS} slow strokes or ${LEAST_REPEATS} repeats are needed in each.`
+        `${note.slow[1]} and ${note.fast[1]} after; ${LEAST_TRAVELS} slow strokes or ${LEAST_REPEATS} repeats are needed in each, better eight and eleven.`
       );
     default:
-      return reserves.includes('other-hand') ? 'No change shown: the rounds are not of one hand.' : 'No change shown.';
+      return (
+        `No change shown (slow strokes ${note.slow.join(' and ')}, repeats ${note.fast.join(' and ')})` +
+        `${reserves.includes('other-hand') ? ': the rounds are not of one hand.' : '.'}`
+      );
   }
 }
 
 function measureWords(measure: ChangeMeasure, note: NoteChange): string[] {
   const { kind, before, after, interval, n, couldHaveShown } = measure;
-  const unchanged = note.change === 'no-change-shown' && measure.q !== null && couldHaveShown !== null;
+  const moved = measure.q !== null && measure.q <= SURE;
   if (kind === 'spread-ratio') {
+    if (!moved && Math.max(before, after) < NOTABLE_SPREAD) return [];
     const words =
-      `Its rest spreads ${round1(after)} times as much as a note in order, ${round1(before)} times before ` +
+      `Its travel time scatters ${round1(after)} times as much as a note in order, ${round1(before)} times before ` +
       `(${times(measure.ratio!)} of what it was, ${times(interval[0])} to ${times(interval[1])}).`;
-    const shown = `A spread down to ${times(couldHaveShown!)} of what it was would probably have shown.`;
-    return unchanged && before > 1.3 ? [words, shown] : [words];
+    const shown = `A scatter down to ${times(couldHaveShown!)} of what it was would probably have shown.`;
+    return !moved && measure.q !== null && before >= NOTABLE_SPREAD ? [words, shown] : [words];
   }
   if (kind === 'travel-at-level') return travelWords(measure, note);
   const [failed, then] = [Math.round(before * n[0]), Math.round(after * n[1])];
-  if (failed === 0 && then === 0 && kind === 'double-strikes') return [];
+  if (failed === 0 && then === 0) return [];
   const what = kind === 'failed-repeats' ? ['repeats failed', 'failed'] : ['strokes doubled', 'doubled'];
   return [`${failed} of ${n[0]} ${what[0]} before, ${then} of ${n[1]} after.`];
 }

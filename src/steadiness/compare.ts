@@ -171,9 +171,7 @@ export function compareRounds(
       ...(shift ? [shiftPair(i, shift, note.earlyOrLate)] : []),
     ];
   });
-  const tested = pairs.filter(({ p }) => p !== null);
-  const adjusted = adjustedForDiscovery(tested.map(({ p }) => p!));
-  const qs = new Map(tested.map((pair, k) => [pair, adjusted[k]]));
+  const qs = adjusted(pairs);
   const earlier = new Set(before.notes.map(({ midi }) => midi));
   return {
     reserves,
@@ -195,6 +193,19 @@ export function compareRounds(
     onlyBefore: before.notes.map(({ midi }) => midi).filter((midi) => !later.has(midi)),
     onlyAfter: after.notes.map(({ midi }) => midi).filter((midi) => !earlier.has(midi)),
   };
+}
+
+/** q of the pairs that may decide. Where nothing ever failed, nothing could differ: that is no test, and its q is 1. */
+function adjusted(pairs: readonly Pair[]): Map<Pair, number> {
+  const deciding = pairs.filter(({ p }) => p !== null);
+  const isEmpty = ({ measure: { kind, before, after } }: Pair): boolean =>
+    (kind === 'failed-repeats' || kind === 'double-strikes') && before === 0 && after === 0;
+  const tested = deciding.filter((pair) => !isEmpty(pair));
+  const qs = adjustedForDiscovery(tested.map(({ p }) => p!));
+  return new Map([
+    ...deciding.filter(isEmpty).map((pair) => [pair, 1] as const),
+    ...tested.map((pair, k) => [pair, qs[k]] as const),
+  ]);
 }
 
 function verdictOf(enough: boolean, better: boolean, worse: boolean, otherHand: boolean): ChangeVerdict {
@@ -260,7 +271,7 @@ function roundReserves(before: ComparedRound, after: ComparedRound): Reserve[] {
   const reserves: Reserve[] = [];
   if (!before.hand || !after.hand) reserves.push('no-hand');
   else if (
-    Math.abs(Math.log(after.hand.scale / before.hand.scale)) > SCALES_APART ||
+    scalesApart(before.hand, after.hand) ||
     Math.abs(after.hand.referenceDb - before.hand.referenceDb) > LEVELS_APART ||
     Math.abs(Math.log(after.hand.referenceTravel / before.hand.referenceTravel)) > TRAVELS_APART
   ) {
@@ -269,6 +280,12 @@ function roundReserves(before: ComparedRound, after: ComparedRound): Reserve[] {
   if (before.returns === 'let-up-more' || after.returns === 'let-up-more') reserves.push('let-up-more');
   if (after.returns === 'let-up-less') reserves.push('let-up-less');
   return reserves;
+}
+
+/** Apart by more than 30 %, and by more than what is uncertain in both. */
+function scalesApart(a: { scale: number; logError: number }, b: { scale: number; logError: number }): boolean {
+  const apart = Math.abs(Math.log(a.scale / b.scale));
+  return apart > SCALES_APART && apart > 1.96 * Math.hypot(a.logError, b.logError);
 }
 
 type Scale = Parameters<typeof isDoubtfulSpread>[1];

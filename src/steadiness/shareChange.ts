@@ -16,8 +16,8 @@ export interface Count {
   readonly n: number;
 }
 
-/** Fewest strokes in each round: one fast passage less its first stroke. */
-export const LEAST_REPEATS = 11;
+/** Fewest in each round: a fast passage of twelve strokes, of which a few were not heard in their place. */
+export const LEAST_REPEATS = 8;
 /** So many make a note be called doubtful. */
 const DOUBTFUL_COUNT = 2;
 const CLUSTERING = 1 + 11 * 0.03;
@@ -26,7 +26,7 @@ const POINTS = 400;
 const POWER = 2.8;
 
 /**
- * The change of a share, after less before. `null` with fewer than eleven strokes in either.
+ * The change of a share, after less before. `null` with fewer than eight strokes in either.
  * @param chosen - what went wrong before made the note be called doubtful: the chance of that is taken out
  */
 export function shareChange(before: Count, after: Count, chosen = false): Change | null {
