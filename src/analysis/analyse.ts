@@ -3,11 +3,12 @@
  */
 
 import { keyName } from '../piano/keys.ts';
+import { adviceMessage } from '../steadiness/adviceWords.ts';
+import { judgeRound, type NoteJudgement, type RoundJudgement } from '../steadiness/judge.ts';
 import { measureNote, type RecordedStroke } from '../steadiness/measures.ts';
 import type { HandReference } from '../steadiness/reference.ts';
-import { playOf, type RecordedTake } from '../steadiness/round.ts';
-import { plainVerdict } from '../steadiness/verdict.ts';
-import { plainWords } from '../steadiness/words.ts';
+import type { RecordedTake } from '../steadiness/round.ts';
+import { noteWords } from '../steadiness/words.ts';
 import { hear } from '../strokes/hear.ts';
 import { NO_TAKE_DOUBTS } from '../strokes/types.ts';
 import type { MidiNote } from '../units.ts';
@@ -15,6 +16,7 @@ import {
   ANALYSIS_SCHEMA,
   ANALYSIS_VERSION,
   type AnalysisDocument,
+  type Hand,
   type NoteResult,
   type Source,
   type Warning,
@@ -66,30 +68,8 @@ export function judged(
   takes: readonly RecordedTake[],
   options: JudgeOptions = {},
 ): Pick<AnalysisDocument, 'hand' | 'expectedFalseUnstable' | 'advice' | 'notes'> {
-  void options;
-  return {
-    hand: {
-      scalePercent: null,
-      slopePerDb: null,
-      slipRate: null,
-      baseFailureRate: null,
-      reference: 'none',
-      notes: 0,
-      scaleMs: null,
-      scaleLogError: null,
-      slopeError: null,
-      referenceDb: null,
-      repeatsReference: 'none',
-      baseRates: null,
-      returns: 'unknown',
-    },
-    expectedFalseUnstable: null,
-    advice: [],
-    notes: notesOf(strokes, takes),
-  };
-}
-
-function notesOf(strokes: readonly RecordedStroke[], takes: readonly RecordedTake[]): NoteResult[] {
+  const judged = judgeRound(strokes.filter(isOfTake), takes, options.reference ?? null);
+  const hand = handOf(judged);
   const byNote = new Map<MidiNote, RecordedStroke[]>();
   for (const stroke of strokes) {
     if (stroke.midi === null) continue;
@@ -97,29 +77,73 @@ function notesOf(strokes: readonly RecordedStroke[], takes: readonly RecordedTak
     if (list) list.push(stroke);
     else byNote.set(stroke.midi, [stroke]);
   }
-  const plays = new Map(playOf(strokes.filter(isOfTake), takes).map((play) => [play.midi, play]));
-  return [...byNote.entries()]
-    .sort(([a], [b]) => a - b)
-    .map(([midi, own]) => {
-      // What may be no take is listed and measured, but nothing is concluded from it.
-      const play = plays.get(midi);
-      const { verdict, score, findings } = plainVerdict(play?.looks.flat() ?? []);
-      return {
-        midi,
-        name: keyName(midi),
-        verdict,
-        score,
-        measures: measureNote(own),
-        couldHaveShown: { spreadPercent: null, shiftPercent: null, failureRate: null, modelMillimetres: null },
-        findings,
-        looks: play?.looks.length ?? 1,
-        pattern: null,
-        strokesNeeded: null,
-        unused: {},
-        words: plainWords(verdict),
-      };
-    });
+  const verdicts = new Map(judged.notes.map((note) => [note.midi, note]));
+  return {
+    hand,
+    expectedFalseUnstable: judged.expectedFalse,
+    advice: judged.doubts.map(({ code, facts }) => ({ code, message: adviceMessage(code, facts) })),
+    notes: [...byNote.entries()]
+      .sort(([a], [b]) => a - b)
+      .map(([midi, own]) => noteOf(midi, own, verdicts.get(midi) ?? null, hand)),
+  };
 }
+
+function handOf({ hand, repeats }: RoundJudgement): Hand {
+  const { base, reference: repeatsReference, gauge: returns } = repeats;
+  const repeatsPart = { repeatsReference, baseRates: base, baseFailureRate: base?.steady.silent ?? null, returns };
+  if (hand === null) {
+    return {
+      scalePercent: null,
+      slopePerDb: null,
+      slipRate: null,
+      reference: 'none',
+      notes: 0,
+      scaleMs: null,
+      scaleLogError: null,
+      slopeError: null,
+      referenceDb: null,
+      ...repeatsPart,
+    };
+  }
+  return {
+    scalePercent: 100 * hand.scale,
+    slopePerDb: hand.slopePerDb,
+    slipRate: hand.slipRate,
+    reference: hand.reference,
+    notes: hand.notes,
+    scaleMs: 1000 * hand.scale * hand.referenceTravel,
+    scaleLogError: hand.logError,
+    slopeError: hand.slopeError,
+    referenceDb: hand.referenceDb,
+    ...repeatsPart,
+  };
+}
+
+/** A note's result; what may be no take is measured and listed, but nothing is concluded from it. */
+function noteOf(midi: MidiNote, own: readonly RecordedStroke[], judged: NoteJudgement | null, hand: Hand): NoteResult {
+  const plain = measureNote(own);
+  const more = (judged?.measures ?? []).filter(({ kind }) => plain.every((one) => one.kind !== kind));
+  const result = {
+    verdict: judged?.verdict ?? ('insufficient' as const),
+    measures: [...plain, ...more],
+    couldHaveShown: judged?.couldHaveShown ?? NOTHING_SHOWN,
+    findings: judged?.findings ?? [],
+    looks: judged?.looks ?? 1,
+    pattern: judged?.pattern ?? null,
+    strokesNeeded: judged?.strokesNeeded ?? null,
+    unused: judged?.unused ?? {},
+  };
+  const { reference, repeatsReference, returns } = hand;
+  return {
+    midi,
+    name: keyName(midi),
+    score: judged?.score ?? 0,
+    ...result,
+    words: noteWords({ ...result, reference, repeatsReference, returns }),
+  };
+}
+
+const NOTHING_SHOWN = { spreadPercent: null, shiftPercent: null, failureRate: null, modelMillimetres: null };
 
 function isOfTake({ doubt }: RecordedStroke): boolean {
   return !NO_TAKE_DOUBTS.some((reason) => doubt.includes(reason));

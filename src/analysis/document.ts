@@ -7,10 +7,12 @@
 
 import type { BaseRates } from '../steadiness/evidence.ts';
 import {
+  ADVICE_CODES,
   FINDING_KINDS,
   MEASURE_KINDS,
   UNITS,
   VERDICTS,
+  type AdviceCode,
   type Finding,
   type FindingKind,
   type Measure,
@@ -65,8 +67,8 @@ export interface Source {
   readonly durationSeconds: Seconds;
 }
 
-export { FINDING_KINDS, MEASURE_KINDS, UNITS, VERDICTS };
-export type { Finding, FindingKind, Measure, MeasureKind, MeasureUnit, Verdict };
+export { ADVICE_CODES, FINDING_KINDS, MEASURE_KINDS, UNITS, VERDICTS };
+export type { AdviceCode, Finding, FindingKind, Measure, MeasureKind, MeasureUnit, Verdict };
 
 export interface NoteResult {
   readonly midi: MidiNote;
@@ -122,20 +124,6 @@ export interface Hand {
   /** How far the keys were let up over the whole piano. */
   readonly returns: ReturnGauge;
 }
-
-/** What the player should know of the round as a whole. Closed list. */
-export const ADVICE_CODES = [
-  'few-notes',
-  'no-firm-reference',
-  'other-hand',
-  'let-up-more',
-  'let-up-less',
-  'mixed-touch',
-  'drift',
-  'slips',
-  'soft-contacts-missing',
-] as const;
-export type AdviceCode = (typeof ADVICE_CODES)[number];
 
 export interface Advice {
   readonly code: AdviceCode;

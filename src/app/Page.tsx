@@ -117,6 +117,12 @@ function Heard({ take: { analysis, samples } }: { take: OpenedTake }) {
           <p>{message}</p>
         </section>
       ))}
+      {analysis.advice.map(({ code, message }) => (
+        <section className="notice advice" key={code}>
+          <h3>For this round</h3>
+          <p>{message}</p>
+        </section>
+      ))}
       <TakePicture analysis={analysis} samples={samples} />
       {analysis.strokes.length > 0 && (
         <div className={analysis.notes.length === 1 ? 'columns' : 'rows'}>

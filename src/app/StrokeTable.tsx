@@ -10,7 +10,10 @@ export function StrokeTable({ strokes }: { strokes: readonly Stroke[] }) {
     <section className="card strokes" aria-labelledby="table-title">
       <div className="card-head">
         <h2 id="table-title">Strokes</h2>
-        <p className="unit">level in dB of full scale; travel from the finger’s contact to the tone, in ms</p>
+        <p className="unit">
+          level in dB of full scale; travel from the finger’s contact to the tone, in ms, in brackets where it does not
+          count
+        </p>
       </div>
       <div className="scrolled" tabIndex={0} role="region" aria-labelledby="table-title">
         <table>

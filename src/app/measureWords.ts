@@ -87,15 +87,17 @@ function lineOf(measure: Measure): MeasureLine {
   const what = WHAT[kind];
   if (unit === 'share') {
     const failed = Math.round(value * n);
-    // Zero is not proof: say what share could still hide behind it.
+    // Zero is not proof; the note's own words say what could still hide behind it.
     const rests =
-      kind === 'failed-repeats' && failed === 0 && high > 0
-        ? `fewer than about 1 in ${Math.max(1, Math.round(1 / high))}`
+      kind === 'failed-repeats' && failed === 0
+        ? 'none is no proof'
         : `${figure(100 * low, 0)} to ${figure(100 * high, 0)} in 100`;
     return { what, value: `${failed} of ${n}`, rests };
   }
-  const rests = `${figure(low, 1)} to ${figure(high, 1)}, from ${counted(n, restsOn(kind))}`;
-  return { what, value: `${figure(value, 1)} ${UNIT[unit]}`, rests };
+  // Starts are timed to hundredths of a millisecond and better.
+  const decimals = kind === 'onset-error' ? 3 : 1;
+  const rests = `${figure(low, decimals)} to ${figure(high, decimals)}, from ${counted(n, restsOn(kind))}`;
+  return { what, value: `${figure(value, decimals)} ${UNIT[unit]}`, rests };
 }
 
 function restsOn(kind: MeasureKind): string {

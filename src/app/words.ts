@@ -5,8 +5,9 @@
  * otherwise than it is written. Minus is U+2212. Nothing is computed here that is not formatting.
  */
 
-import type { AnalysisDocument, Finding, FindingKind } from '../analysis/document.ts';
+import type { AnalysisDocument, NoteResult } from '../analysis/document.ts';
 import { keyName, parseKeyName } from '../piano/keys.ts';
+import { contactOf } from '../pictures/heard.ts';
 import type { Doubt, Passage, Stroke } from './heard.ts';
 import type { MidiNote } from '../units.ts';
 
@@ -87,35 +88,32 @@ const ABSENT_WORDS: Readonly<Record<Absence, string>> = {
   'not-known': '',
 };
 
-/** Milliseconds from the finger's contact with the key to the tone, or in words why they are not known. */
-export function travelWords({ contactSeconds, onsetSeconds, absent }: Stroke): string {
-  if (contactSeconds !== null && onsetSeconds !== null) return figure(1000 * (onsetSeconds - contactSeconds), 1);
+/**
+ * Milliseconds from the finger's contact with the key to the tone, in brackets where they do not count (faint, or one of
+ * two places), or in words why they are not known.
+ */
+export function travelWords(stroke: Stroke): string {
+  const { contactSeconds, onsetSeconds, absent } = stroke;
+  if (contactSeconds !== null && onsetSeconds !== null) {
+    const ms = figure(1000 * (onsetSeconds - contactSeconds), 1);
+    return contactOf(stroke).kind === 'clear' ? ms : `(${ms})`;
+  }
   return absent.contact ? ABSENT_WORDS[absent.contact] : '';
 }
 
-/** What the hand would feel; `*` stands for the note. */
-const FINDING_WORDS: Readonly<Record<FindingKind, string>> = {
-  'wandering-rest': '* starts unevenly; the hammer may not come back to one place.',
-  'missed-repeats': 'Some quick repeats of * do not speak.',
-  'weak-repeats': 'Some quick repeats of * come out weak.',
-  'silent-when-gentle': '* does not always speak when it is played softly.',
-  'weak-when-hard': '* comes out weak when it is struck hard.',
-  'double-strikes': 'The hammer of * strikes twice now and then.',
-  jammed: 'Quick repeats of * stop in the middle.',
-  'fading-repeats': 'Quick repeats of * fade.',
-  'uneven-repeats': 'Quick repeats of * come unevenly.',
-  'early-or-late': '* speaks earlier or later than its neighbours.',
-};
+/** The notes that ask for somebody to look, what is surest first. */
+function doubted({ notes }: AnalysisDocument): NoteResult[] {
+  return notes
+    .filter(({ verdict }) => verdict === 'watch' || verdict === 'unstable')
+    .sort((a, b) => Number(b.verdict === 'unstable') - Number(a.verdict === 'unstable') || b.score - a.score);
+}
 
 /** The first line of the result: what the hand would feel, without statistics. */
 export function leadOf(analysis: AnalysisDocument): Words {
   const { strokes } = analysis;
   if (strokes.length === 0) return ['No strokes were heard in this recording.'];
-  const worst = [...analysis.notes].sort((a, b) => b.score - a.score).find(({ findings }) => findings.length > 0);
-  if (worst) {
-    const [before, after] = FINDING_WORDS[worst.findings[0].kind].split('*');
-    return [before, { midi: worst.midi }, after].filter((part) => part !== '');
-  }
+  const [worst] = doubted(analysis);
+  if (worst) return [{ midi: worst.midi }, `: ${worst.words.line}`];
   const silent = strokes.filter(({ kind }) => kind === 'silent');
   const told = silent.length === 0 ? strokes : silent;
   const names = listed(analysis.notes.map(({ midi }) => midi).filter((midi) => told.some((s) => s.midi === midi)));
@@ -127,7 +125,7 @@ export function leadOf(analysis: AnalysisDocument): Words {
 
 /** The second line: how much was heard, and what the lead rests on. */
 export function evidenceOf(analysis: AnalysisDocument): Words {
-  const { strokes, source, notes } = analysis;
+  const { strokes, source } = analysis;
   const words: Part[] = [];
   const passages = [...new Set(strokes.map(({ passage }) => passage))].map((passage) => {
     const n = strokes.filter((stroke) => stroke.passage === passage).length;
@@ -136,19 +134,12 @@ export function evidenceOf(analysis: AnalysisDocument): Words {
   words.push(
     `${passages.length ? sentenceList(passages) : 'No'} strokes in ${figure(source.durationSeconds, 1)} seconds.`,
   );
-  for (const { midi, findings } of notes) {
-    for (const finding of findings) words.push(' ', { midi }, `: ${findingEvidence(finding)}.`);
+  const [worst, ...others] = doubted(analysis);
+  if (worst && worst.words.evidence.length > 0) words.push(' ', { midi: worst.midi }, `: ${worst.words.evidence[0]}`);
+  if (others.length > 0) {
+    words.push(' To look at too: ', ...listed(others.map(({ midi }) => midi)), '.');
   }
   return words;
-}
-
-function findingEvidence({ kind, size, unit, interval: [low, high], n }: Finding): string {
-  if (unit === 'share') {
-    const what = kind === 'weak-repeats' ? 'were weak' : kind === 'missed-repeats' ? 'did not speak' : 'show it';
-    const range = `${figure(100 * low, 0)} to ${figure(100 * high, 0)} in 100`;
-    return `${Math.round(size * n)} of ${n} repeats ${what} (${range})`;
-  }
-  return `${figure(size, 1)} ${unit === 'percent' ? 'in 100' : unit} (${figure(low, 1)} to ${figure(high, 1)}), n ${n}`;
 }
 
 /** Notes as "A4", "A4 and B4", "A4, B4 and C5"; more than four are counted. */

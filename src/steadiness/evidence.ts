@@ -110,6 +110,8 @@ export interface TravelEvidence {
   /** Centre of ln travel time at the reference level, its standard error; null without usable strokes. */
   readonly centre: number | null;
   readonly centreError: number | null;
+  /** Mean level of the usable strokes, dB re full scale; null without. */
+  readonly meanLevelDb: number | null;
   /** Residuals about the centre, ln travel time, in order of play. */
   readonly residuals: readonly number[];
   /** Smallest ratio of spreads found with 80 % power by the strokes played; null below four. */
@@ -122,7 +124,7 @@ export interface TravelEvidence {
 export interface SupportEvidence {
   /** p ≤ 0.01, or its own rule: worth a second look. */
   readonly watch: boolean;
-  /** One-sided probability of so much on a note in order; null where the rule has none. */
+  /** Probability of so much on a note in order, one-sided (a shift and a contrast: two-sided); null where the rule has none. */
   readonly p: number | null;
   readonly findings: readonly Finding[];
   readonly measures: readonly Measure[];

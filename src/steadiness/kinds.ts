@@ -95,3 +95,17 @@ export const UNUSED = [
   'gentle',
 ] as const;
 export type Unused = (typeof UNUSED)[number];
+
+/** What the player should know of the round as a whole. Closed list. */
+export const ADVICE_CODES = [
+  'few-notes',
+  'no-firm-reference',
+  'other-hand',
+  'let-up-more',
+  'let-up-less',
+  'mixed-touch',
+  'drift',
+  'slips',
+  'soft-contacts-missing',
+] as const;
+export type AdviceCode = (typeof ADVICE_CODES)[number];

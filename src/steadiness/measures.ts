@@ -87,19 +87,34 @@ export function measureNote(all: readonly RecordedStroke[]): NoteMeasure[] {
   return measures;
 }
 
-/** How many slow strokes had their contact heard, and how long those travelled; two candidates count for neither. */
+/** Contacts less sure than this are faint: the pictures draw them and, as here, do not count them. */
+const FAINT = 0.5;
+
+/**
+ * How many slow strokes that spoke had their contact heard, and how long those travelled. A faint contact, and one in
+ * either of two places, count for neither.
+ */
 function contactMeasures(strokes: readonly RecordedStroke[]): NoteMeasure[] {
-  const slow = strokes.filter(({ passage, onsetSeconds }) => passage === 'slow' && onsetSeconds !== null);
-  if (slow.length < LEAST_INTERVALS) return [];
-  const travels = slow.flatMap(({ contactSeconds, onsetSeconds, doubt }) =>
-    contactSeconds === null || doubt.includes('two-candidates') ? [] : [1000 * (onsetSeconds! - contactSeconds)],
+  const slow = strokes.filter(
+    ({ kind, passage, onsetSeconds }) => kind === 'sounded' && passage === 'slow' && onsetSeconds !== null,
   );
+  if (slow.length < LEAST_INTERVALS) return [];
+  const travels = slow.filter(contactCounts).map((stroke) => 1000 * (stroke.onsetSeconds! - stroke.contactSeconds!));
   const heard = { ...shareEstimate(travels.length, slow.length), n: slow.length };
   const measures: NoteMeasure[] = [{ kind: 'contacts-heard', unit: 'share', ...heard }];
   if (travels.length >= LEAST_INTERVALS) {
     measures.push({ kind: 'travel-time', unit: 'ms', ...meanEstimate(travels), n: travels.length });
   }
   return measures;
+}
+
+/** True for one clear contact before the onset. */
+function contactCounts(stroke: RecordedStroke): boolean {
+  const { contactSeconds, otherContactSeconds, onsetSeconds, contactConfidence, absent, doubt } = stroke;
+  if (contactSeconds === null || onsetSeconds === null || contactSeconds >= onsetSeconds) return false;
+  if (otherContactSeconds !== null || absent.contact === 'two-candidates' || doubt.includes('two-candidates'))
+    return false;
+  return contactConfidence === null || contactConfidence >= FAINT;
 }
 
 /** Re-strikes of the fast passages (all but the first stroke of each) and how many of them failed. */

@@ -1,11 +1,24 @@
 /**
  * A note in words of the trade: what the hand feels first, then what it rests on, what to look at, what to mind.
+ *
+ * The first line has no figures and no statistics. What sound only suggests is said to seem so, and no cause is ever named
+ * as certain: what to look at comes from the trade and from a model study of one grand action, each with its grade.
+ * Millimetres stand only where a model is named.
  */
 
+import { ACTION, CAUTIONS, cautionsFor, companyOf, usualValue, type Part } from '../piano/regulation.ts';
+import { CHECKS, MAY_JAM, type Check, type Symptom } from '../piano/symptoms.ts';
+import { evidenceWords } from './evidenceWords.ts';
+import { feelingLine } from './feelings.ts';
 import type { Verdict } from './kinds.ts';
+import { counted } from './naturalWords.ts';
+import { firmContrast, repeatCounts, type NoteFacts } from './noteFacts.ts';
+import { symptomsOf } from './symptoms.ts';
+
+export type { NoteFacts } from './noteFacts.ts';
 
 export interface NoteWords {
-  /** One sentence without figures: how the note feels and what seems to be. */
+  /** A sentence or two without figures: how the note feels and what seems to be. */
   readonly line: string;
   /** What that rests on, with figures, one sentence each. */
   readonly evidence: readonly string[];
@@ -25,4 +38,69 @@ const LINES: Readonly<Record<Verdict, string>> = {
 /** The words of a verdict alone. */
 export function plainWords(verdict: Verdict): NoteWords {
   return { line: LINES[verdict], evidence: [], next: [], cautions: [] };
+}
+
+/** Common practice, no source: more at once is not read. */
+const MOST_CHECKS = 5;
+const MOST_OF_HAND = 2;
+
+/** The words of a note. */
+export function noteWords(facts: NoteFacts): NoteWords {
+  const { verdict } = facts;
+  const shown = verdict === 'steady' ? [] : symptomsShown(facts);
+  const checks = checksOf(shown);
+  const next = [...checks.map(checkSentence), ...(verdict === 'steady' ? [] : playSentences(facts, checks.length > 0))];
+  return { line: feelingLine(facts), evidence: evidenceWords(facts), next, cautions: cautionsOf(shown, checks, next) };
+}
+
+function symptomsShown(facts: NoteFacts): Symptom[] {
+  const found = symptomsOf(facts);
+  if (found.length > 0 || facts.verdict === 'insufficient') return found;
+  if (firmContrast(facts.measures)) return ['wanders'];
+  return repeatCounts(facts.measures).failed > 0 ? ['lone-miss'] : [];
+}
+
+/** Checks of several symptoms, taken in turn so that each symptom's first stands early, each part's look once; the hand first. */
+function checksOf(symptoms: readonly Symptom[]): Check[] {
+  // A jammed note is not played on.
+  const lists = symptoms.includes('jammed') ? [CHECKS.jammed] : symptoms.map((symptom) => CHECKS[symptom]);
+  const longest = Math.max(0, ...lists.map(({ length }) => length));
+  const inTurn = Array.from({ length: longest }, (_, i) => lists.flatMap((list) => list.slice(i, i + 1))).flat();
+  const once = inTurn.filter(({ look }, i) => inTurn.findIndex((other) => other.look === look) === i);
+  const hand = once.filter(({ part }) => part === 'hand');
+  return [...hand.slice(0, MOST_OF_HAND), ...once.filter(({ part }) => part !== 'hand')].slice(0, MOST_CHECKS);
+}
+
+function checkSentence({ part, look, why, grade }: Check): string {
+  const usual = usualValue(part);
+  return `${ACTION[part].title}: ${look} ${why.slice(0, -1)} (${grade}).${usual === null ? '' : ` ${usual}`}`;
+}
+
+/** What to play, where more strokes would tell; with nothing to look at, there is always something to do. */
+function playSentences({ verdict, strokesNeeded, findings }: NoteFacts, checks: boolean): string[] {
+  if (findings.some(({ kind }) => kind === 'jammed')) return [];
+  const more = strokesNeeded === null ? [] : wanted(strokesNeeded);
+  if (more.length > 0) return [`Play about ${more.join(' and ')}: that would probably settle it.`];
+  if (checks) return [];
+  return verdict === 'insufficient'
+    ? ['Go on with the other notes, and come back to this one if the hand feels something.']
+    : ['Play it again, slowly and then fast, and look whether the same shows.'];
+}
+
+function wanted({ slow, fast }: { readonly slow: number; readonly fast: number }): string[] {
+  return [
+    ...(slow > 0 ? [counted(slow, 'more slow stroke')] : []),
+    ...(fast > 0 ? [counted(fast, 'more fast stroke')] : []),
+  ];
+}
+
+function cautionsOf(symptoms: readonly Symptom[], checks: readonly Check[], next: readonly string[]): string[] {
+  if (next.length === 0) return [];
+  if (checks.length === 0) return [CAUTIONS.stop.text];
+  const parts = [...new Set(checks.map(({ part }) => part))];
+  const jams = symptoms.some((symptom) => MAY_JAM.includes(symptom));
+  const said: string[] = cautionsFor(parts, jams).map(({ text }) => text);
+  const turned = parts.find((part: Part) => part !== 'hand');
+  const company = turned === undefined ? null : companyOf(turned);
+  return company === null ? said : [...said, company];
 }

@@ -136,15 +136,48 @@ describe('sound that only the browser decodes', () => {
   });
 });
 
+describe('a note', () => {
+  it('is told in a line, and on demand what that rests on', async () => {
+    const seen = await built.visit();
+    const { page } = seen;
+    await openPractice(seen, /missed repeats/, '2-d-sharp-3-missed-repeats.flac');
+    const line = await page.locator('.note-line').innerText();
+    expect(line).toMatch(/^[A-Z][^0-9]+\.$/);
+    const lead = await page.locator('.lead h2').textContent();
+    const doubted = (await page.locator('.verdict.watch, .verdict.unstable').count()) > 0;
+    expect(lead?.includes(line)).toBe(doubted);
+    const figures = page.getByText('Start known to within');
+    expect(await figures.isVisible()).toBe(false);
+    await page.getByText('What was heard', { exact: true }).focus();
+    await page.keyboard.press('Enter');
+    expect(await figures.isVisible()).toBe(true);
+    expect(await page.locator('.measures li', { hasText: 'Start known to within' }).innerText()).toMatch(/0\.0\d\d ms/);
+    // Where something is to be looked at, there is something to mind.
+    const advised = await page.locator('details .told:not(.cautions)').count();
+    const told = await page.getByText(/^(Look at first|What to do next)$/).count();
+    expect(await page.locator('.cautions').count()).toBe(told);
+    expect(advised).toBeGreaterThanOrEqual(told);
+    await leave(seen);
+  });
+});
+
 describe('the page', () => {
   it('fits a phone, also with text twice as large: nothing scrolls sideways, every target is 48 px', async () => {
     const seen = await built.visit({ viewport: { width: 390, height: 844 } });
     const { page } = seen;
     await openPractice(seen, /missed repeats/, '2-d-sharp-3-missed-repeats.flac');
+    // All columns but the doubts stand within the table's window; what lies beyond is scrolled to within it.
+    const edges = await page.evaluate(() => {
+      const right = (element: Element) => element.getBoundingClientRect().right;
+      const shown = document.querySelector('.scrolled')!;
+      return { window: right(shown), columns: [...shown.querySelectorAll('thead th')].map(right) };
+    });
+    expect(edges.columns).toHaveLength(6);
+    for (const edge of edges.columns.slice(0, 5)) expect(edge).toBeLessThanOrEqual(edges.window);
     for (const percent of [100, 200]) {
       await page.evaluate((size) => (document.documentElement.style.fontSize = `${size}%`), percent);
       expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBe(390);
-      const targets = await page.locator('button, .chooser').all();
+      const targets = await page.locator('button, .chooser, summary').all();
       expect(targets.length).toBeGreaterThanOrEqual(9);
       for (const target of targets) {
         const { width, height } = (await target.boundingBox())!;

@@ -2,10 +2,11 @@
 
 import { describe, expect, it } from 'vitest';
 import { analyse } from '../../src/analysis/analyse.ts';
+import type { NoteResult, Verdict } from '../../src/analysis/document.ts';
 import { chartLayout, marksOf } from '../../src/app/chartLayout.ts';
 import { measureLines } from '../../src/app/measureWords.ts';
 import { CLOSEST, axisTimes, moved, wholeOf, zoomed } from '../../src/app/view.ts';
-import { evidenceOf, figure, leadOf, spoken, wordsWithNotes } from '../../src/app/words.ts';
+import { evidenceOf, figure, leadOf, spoken, travelWords, wordsWithNotes } from '../../src/app/words.ts';
 import { makePractice } from '../../src/synthesis/practice.ts';
 
 describe('words', () => {
@@ -37,16 +38,54 @@ describe('words', () => {
     expect(spoken(evidenceOf(silence))).toBe('No strokes in 1.0 seconds.');
   });
 
+  it('are the document\u2019s own where a note is doubted: what is surest leads, the others are named', () => {
+    const source = { file: 'quiet.wav', sampleRate: 48_000, channels: 1, durationSeconds: 1 };
+    const { samples, sampleRate } = makePractice(
+      { variant: 'training', notes: [{ midi: 60, passages: [{ kind: 'slow', strokes: 4 }] }] },
+      9,
+    );
+    const heard = analyse(samples, { ...source, sampleRate, durationSeconds: samples.length / sampleRate });
+    const told = (midi: number, verdict: Verdict, score: number): NoteResult => ({
+      ...heard.notes[0],
+      midi,
+      verdict,
+      score,
+      words: { line: `Line of ${midi}.`, evidence: [`Heard of ${midi}.`, 'More.'], next: [], cautions: [] },
+    });
+    const notes = [told(60, 'watch', 0.9), told(61, 'unstable', 0.2), told(62, 'steady', 1), told(63, 'watch', 0.1)];
+    const document = { ...heard, notes };
+    expect(spoken(leadOf(document))).toBe('C sharp 4: Line of 61.');
+    expect(spoken(evidenceOf(document))).toMatch(
+      /seconds\. C sharp 4: Heard of 61\. To look at too: C4 and D sharp 4\.$/,
+    );
+    expect(spoken(leadOf({ ...document, notes: [told(62, 'steady', 1)] }))).not.toMatch(/Line of/);
+  });
+
+  it('put travel times in brackets that do not count', () => {
+    const { samples, sampleRate } = makePractice(
+      { variant: 'training', notes: [{ midi: 60, passages: [{ kind: 'slow', strokes: 4 }] }] },
+      9,
+    );
+    const [stroke] = analyse(samples, { file: 'a', sampleRate, channels: 1, durationSeconds: 5 }).strokes;
+    const travelled = { ...stroke, onsetSeconds: 1, contactSeconds: 0.9379, otherContactSeconds: null, absent: {} };
+    expect(travelWords({ ...travelled, contactConfidence: 0.9 })).toBe('62.1');
+    expect(travelWords({ ...travelled, contactConfidence: 0.3 })).toBe('(62.1)');
+    expect(travelWords({ ...travelled, contactConfidence: 0.9, otherContactSeconds: 0.96 })).toBe('(62.1)');
+    expect(travelWords({ ...travelled, contactSeconds: null, absent: { contact: 'masked' } })).toBe('covered');
+  });
+
   it('never take zero for proof', () => {
     const lines = measureLines([
       { kind: 'level', value: -18.46, unit: 'dB', interval: [-20.4, -16.5], n: 8 },
       { kind: 'failed-repeats', value: 0, unit: 'share', interval: [0, 0.157], n: 11 },
+      { kind: 'onset-error', value: 0.0042, unit: 'ms', interval: [0.002, 0.0111], n: 19 },
       { kind: 'failed-repeats', value: 0.25, unit: 'share', interval: [0.1, 0.45], n: 12 },
     ]);
     expect(lines.map(({ value, rests }) => `${value}: ${rests}`)).toEqual([
-      '0 of 11: fewer than about 1 in 6',
+      '0 of 11: none is no proof',
       '3 of 12: 10 to 45 in 100',
       '\u221218.5 dB: \u221220.4 to \u221216.5, from 8 strokes',
+      '0.004 ms: 0.002 to 0.011, from 19 strokes',
     ]);
   });
 });

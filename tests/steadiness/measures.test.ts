@@ -3,6 +3,7 @@
 import { describe, expect, it } from 'vitest';
 import { failedRepeats, measureNote } from '../../src/steadiness/measures.ts';
 import { plainVerdict } from '../../src/steadiness/verdict.ts';
+import { contactOf } from '../../src/pictures/heard.ts';
 import { relativeStrokes } from '../../src/strokes/force.ts';
 import type { Stroke } from '../../src/strokes/types.ts';
 
@@ -111,6 +112,30 @@ describe('contacts', () => {
     expect(travel.value).toBeCloseTo(32, 6);
     expect(travel.n).toBe(3);
     expect(travel.interval[0]).toBeLessThan(32);
+  });
+
+  it('counts exactly those that the pictures call clear', () => {
+    const one = travelled(1, 40);
+    const cases: Stroke[] = [
+      one,
+      { ...one, contactConfidence: 0.5 },
+      { ...one, contactConfidence: 0.499 },
+      { ...one, otherContactSeconds: 0.98, doubt: ['two-candidates'] },
+      { ...one, contactSeconds: null, absent: { contact: 'two-candidates' } },
+      { ...one, contactSeconds: null, absent: { contact: 'none-heard' } },
+      { ...one, contactSeconds: 1.01 },
+    ];
+    for (const stroke of cases) {
+      const clear = contactOf(stroke).kind === 'clear';
+      const heard = measureNote([stroke, stroke, stroke]).find(({ kind }) => kind === 'contacts-heard')!;
+      expect(heard.value, JSON.stringify(stroke)).toBe(clear ? 1 : 0);
+    }
+    expect(cases.map((stroke) => contactOf(stroke).kind === 'clear').filter(Boolean)).toHaveLength(2);
+    // A stroke so faint that it counts as silent is no row of the picture.
+    const silent: Stroke = { ...one, kind: 'silent' };
+    expect(measureNote([silent, silent, silent, one, one, one]).find(({ kind }) => kind === 'contacts-heard')!.n).toBe(
+      3,
+    );
   });
 
   it('gives no travel time from two', () => {

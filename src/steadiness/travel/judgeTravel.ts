@@ -137,6 +137,7 @@ function evidenceOf({ usual, unused }: UsableStrokes, hand: HandScale | null): T
     measures: [],
     centre: null,
     centreError: null,
+    meanLevelDb: null,
     residuals: [],
     couldHaveShown: null,
     slowNeeded: asked(LEAST_DECIDING + 1),
@@ -218,15 +219,17 @@ function centreOf(
   usual: readonly TravelStroke[],
   hand: HandScale,
   residuals: readonly number[],
-): { centre: number; centreError: number } {
+): { centre: number; centreError: number; meanLevelDb: number } {
   const n = usual.length;
   const atLevel = usual.map(({ logTravel, levelDb }) => logTravel - hand.slopePerDb * (levelDb - hand.referenceDb));
-  const away = usual.reduce((sum, { levelDb }) => sum + levelDb, 0) / n - hand.referenceDb;
+  const meanLevelDb = usual.reduce((sum, { levelDb }) => sum + levelDb, 0) / n;
+  const away = meanLevelDb - hand.referenceDb;
   const ratio = n >= LEAST_STROKES ? Math.max(1, Math.sqrt(boundedSpread(residuals, hand.scale))) : 1;
   return {
     centre: boundedCentre(atLevel, hand.scale),
     // A bounded centre of normal values that sometimes go astray scatters about a fifth more than their mean.
     centreError: Math.hypot((1.2 * hand.scale * ratio) / Math.sqrt(n), away * hand.slopeError),
+    meanLevelDb,
   };
 }
 

@@ -1,0 +1,73 @@
+/**
+ * What a doubted note is told in words, and the hand that all notes are held against, as lines of text.
+ */
+
+import type { AnalysisDocument, Hand, NoteResult, PooledDocument, Verdict } from '../analysis/document.ts';
+
+export const VERDICT_WORDS: Readonly<Record<Verdict, string>> = {
+  steady: 'Steady',
+  watch: 'Watch',
+  unstable: 'Unstable',
+  insufficient: 'Not enough yet',
+};
+
+/** True for the verdicts that ask for somebody to look. */
+export function isDoubted(verdict: Verdict): boolean {
+  return verdict === 'watch' || verdict === 'unstable';
+}
+
+/** The note's line, then what it rests on and what to look at, each where there is any. */
+export function noteBlock({ name, verdict, words }: NoteResult): string[] {
+  return [
+    `${name}, ${VERDICT_WORDS[verdict].toLowerCase()}: ${words.line}`,
+    ...part('Heard', words.evidence),
+    ...part('Look at first', words.next),
+  ];
+}
+
+/** What to mind with any of these notes, each sentence once; empty where nothing is advised. */
+export function cautionBlock(notes: readonly NoteResult[]): string[] {
+  return part('To mind', [...new Set(notes.flatMap(({ words }) => words.cautions))]);
+}
+
+function part(title: string, sentences: readonly string[]): string[] {
+  return sentences.length === 0 ? [] : [`  ${title}:`, ...sentences.map((sentence) => `    - ${sentence}`)];
+}
+
+const NO_HAND =
+  'Hand: not known, as too few notes were heard to tell it from them; nothing is concluded from travel times.';
+
+/** The hand's scale as reached, how it repeats, and how many notes in order these rules flag by chance. */
+export function handLines({ hand, expectedFalseUnstable }: AnalysisDocument | PooledDocument): string[] {
+  return [handLine(hand), ...repeatsLine(hand), ...chanceLine(expectedFalseUnstable)];
+}
+
+function handLine({ scalePercent, scaleMs, slipRate, reference, notes }: Hand): string {
+  if (scalePercent === null) return NO_HAND;
+  const ms = scaleMs === null ? '' : ` (${scaleMs.toFixed(1)} ms)`;
+  const slips = slipRate === null ? '' : `; ${inHundred(slipRate)} slow strokes went astray`;
+  return `Hand: on a firm note its travel times scatter by ${scalePercent.toFixed(1)} in 100${ms}, ${from(reference, notes)}${slips}.`;
+}
+
+function from(reference: Hand['reference'], notes: number): string {
+  const of = `${notes} note${notes === 1 ? '' : 's'}`;
+  return reference === 'stored' ? `as learned earlier on ${of}` : `learned on ${of} of this round`;
+}
+
+function repeatsLine({ baseRates }: Hand): string[] {
+  if (baseRates === null) return [];
+  const { steady, quick } = baseRates;
+  const rates = ({ silent, faint }: typeof steady) => `${inHundred(silent)} silent, ${inHundred(faint)} silent or weak`;
+  return [`Repeats on notes in order: ${rates(steady)}; from 7 a second on ${rates(quick)}.`];
+}
+
+function chanceLine(expected: number | null): string[] {
+  if (expected === null) return [];
+  const many = expected < 0.05 ? 'fewer than 0.1' : `about ${expected.toFixed(1)}`;
+  return [`If all these notes were in order, ${many} of them would still be called Unstable by chance.`];
+}
+
+function inHundred(share: number): string {
+  const value = 100 * share;
+  return `${value < 9.95 ? value.toFixed(1) : value.toFixed(0)} in 100`;
+}

@@ -1,0 +1,131 @@
+/**
+ * The quick repeats of a note, counted: silent, weak, after damped gaps, doubles, by rate.
+ *
+ * A repeat is a fast stroke but the first of its passage; a passage is consecutive fast strokes of one take. Kinds are those of
+ * the strokes themselves (silent: absent at its beat or more than 16 dB under; weak: 10 to 16 dB under, against the note's own
+ * upper strokes). Passages asked for with full return are counted apart: failures there are no hand's.
+ */
+
+import { median } from '../../statistics/order.ts';
+import type { Decibels } from '../../units.ts';
+import type { RecordedStroke } from '../measures.ts';
+import type { RecordedTake } from '../round.ts';
+
+/** From this rate on a passage counts as quick, strokes a second: there checking shows more than springs (model study of repeated strokes). */
+export const QUICK_FROM = 7;
+/** So far under, a repeat has failed where the damper had fallen: a note in order never does that. */
+export const DAMPED_FAILS_UNDER: Decibels = 6;
+
+/** Repeats and how they came out. `faint` is silent or weak. */
+export interface Series {
+  readonly n: number;
+  readonly silent: number;
+  readonly faint: number;
+}
+
+/** One passage, repeat by repeat. */
+export interface RepeatPassage {
+  readonly quick: boolean;
+  readonly failed: readonly boolean[];
+  readonly silent: readonly boolean[];
+}
+
+export interface RepeatCounts {
+  readonly steady: Series;
+  readonly quick: Series;
+  /** Repeats after damped gaps, and the failed ones. */
+  readonly dampedSteady: { readonly n: number; readonly failed: number };
+  readonly dampedQuick: { readonly n: number; readonly failed: number };
+  /** Sounded strokes, slow and fast, and those struck twice. */
+  readonly struck: { readonly n: number; readonly doubles: number };
+  /** Repeats asked for with full return. */
+  readonly fullReturn: { readonly n: number; readonly failed: number };
+  /** Repeats 6 dB or more under, silent ones among them. */
+  readonly under: number;
+  readonly passages: readonly RepeatPassage[];
+}
+
+/** Counts the repeats among strokes in order of play. */
+export function countRepeats(
+  strokes: readonly RecordedStroke[],
+  takes: ReadonlyMap<number, RecordedTake>,
+): RepeatCounts {
+  const passages: RepeatPassage[] = [];
+  const series = { steady: [0, 0, 0], quick: [0, 0, 0] };
+  const damped = { steady: [0, 0], quick: [0, 0] };
+  const fullReturn = [0, 0];
+  let under = 0;
+  for (const run of fastRuns(strokes)) {
+    const quick = rateOf(run) >= QUICK_FROM;
+    const repeats = run.slice(1);
+    const silent = repeats.map(({ kind }) => kind === 'silent');
+    const failed = repeats.map(({ force }, i) => silent[i] || force === 'weak');
+    const failures = failed.filter(Boolean).length;
+    if (takes.get(run[0].take)?.asked === 'full-return') {
+      fullReturn[0] += repeats.length;
+      fullReturn[1] += failures;
+      continue;
+    }
+    const [counts, gaps] = quick ? [series.quick, damped.quick] : [series.steady, damped.steady];
+    counts[0] += repeats.length;
+    counts[1] += silent.filter(Boolean).length;
+    counts[2] += failures;
+    repeats.forEach((stroke, i) => {
+      const low = silent[i] || (stroke.relativeDb !== null && stroke.relativeDb <= -DAMPED_FAILS_UNDER);
+      if (low) under++;
+      if (stroke.preceding.damped !== true) return;
+      gaps[0]++;
+      if (low) gaps[1]++;
+    });
+    passages.push({ quick, failed, silent });
+  }
+  const counted = strokes.filter(({ passage }) => passage === 'slow' || passage === 'fast');
+  return {
+    steady: seriesOf(series.steady),
+    quick: seriesOf(series.quick),
+    dampedSteady: { n: damped.steady[0], failed: damped.steady[1] },
+    dampedQuick: { n: damped.quick[0], failed: damped.quick[1] },
+    struck: {
+      n: counted.filter(({ kind }) => kind === 'sounded').length,
+      doubles: counted.filter(({ kind }) => kind === 'double').length,
+    },
+    fullReturn: { n: fullReturn[0], failed: fullReturn[1] },
+    under,
+    passages,
+  };
+}
+
+function seriesOf([n, silent, faint]: readonly number[]): Series {
+  return { n, silent, faint };
+}
+
+/** Consecutive fast strokes of one take, doubles left out; a pause of more than four beats parts two passages. */
+function fastRuns(strokes: readonly RecordedStroke[]): RecordedStroke[][] {
+  const runs: RecordedStroke[][] = [];
+  let run: RecordedStroke[] = [];
+  const close = () => {
+    if (run.length >= 2) runs.push(run);
+    run = [];
+  };
+  for (const stroke of strokes) {
+    if (stroke.kind === 'double') continue;
+    const last = run[run.length - 1];
+    if (stroke.passage !== 'fast') close();
+    else {
+      const apart =
+        last !== undefined && (last.take !== stroke.take || stroke.timeSeconds - last.timeSeconds > LONGEST_PAUSE);
+      if (apart) close();
+      run.push(stroke);
+    }
+  }
+  close();
+  return runs;
+}
+
+/** Seconds; the slowest fast passage has intervals of 0.4 s, and silent strokes stand at their beats. */
+const LONGEST_PAUSE = 0.8;
+
+/** Strokes a second; empty beats hold silent strokes and so count. */
+function rateOf(run: readonly RecordedStroke[]): number {
+  return 1 / Math.max(1e-3, median(run.slice(1).map(({ timeSeconds }, i) => timeSeconds - run[i].timeSeconds)));
+}

@@ -1,0 +1,101 @@
+/**
+ * From what was found to what the trade would call it: the symptoms of a note, by which the checks are looked up.
+ *
+ * Rules from the model study of one grand action. Repeats: mostly silent, and clean where the key was let up, lead to the
+ * spring first (to a sluggish centre too where the note is also silent at soft playing); weak rather than silent to the
+ * lever or the checking; many more at the faster rate, or after the key was let up, to the checking. Struck twice: soft only,
+ * to let-off or spring; firm, to the checking. A start that wanders twice as far as a firm note's or more is a hammer that
+ * hangs before it is a lever. A lone miss, and every second stroke, are the hand's first.
+ */
+
+import type { Symptom } from '../piano/symptoms.ts';
+import type { Finding, Measure, MeasureKind, RepeatPattern } from './kinds.ts';
+
+export interface SymptomFacts {
+  readonly findings: readonly Finding[];
+  readonly measures: readonly Measure[];
+  readonly pattern: RepeatPattern | null;
+}
+
+/** From this ratio of spreads on, a wandering lever alone does not reach it (model study of one grand action). */
+const WIDE = 2;
+
+/** Symptoms, in the order of the findings, each once. */
+export function symptomsOf(facts: SymptomFacts): Symptom[] {
+  return [...new Set(facts.findings.map((finding) => symptomOf(finding, facts)))];
+}
+
+/** Symptom of one of the note's findings. */
+export function symptomOf(finding: Finding, { findings, measures, pattern }: SymptomFacts): Symptom {
+  switch (finding.kind) {
+    case 'missed-repeats':
+    case 'weak-repeats':
+      return repeatSymptom(finding.kind === 'weak-repeats', { findings, measures, pattern });
+    case 'double-strikes':
+      return doubleSymptom(finding, measures);
+    case 'wandering-rest':
+      return (wanderingRatio(finding, measures) ?? 0) >= WIDE ? 'wanders-widely' : 'wanders';
+    case 'early-or-late':
+      return finding.size < 0 ? 'early' : 'late';
+    case 'silent-when-gentle':
+    case 'weak-when-hard':
+    case 'jammed':
+      return finding.kind;
+    case 'fading-repeats':
+      return 'fading';
+    case 'uneven-repeats':
+      return 'uneven';
+  }
+}
+
+function repeatSymptom(weak: boolean, { findings, measures, pattern }: SymptomFacts): Symptom {
+  switch (pattern) {
+    case 'lone':
+      return 'lone-miss';
+    case 'every-second':
+      return 'every-second-repeat';
+    case 'rate':
+      return 'fails-when-faster';
+    case 'after-damped':
+      return 'fails-though-let-up';
+    case 'until-return':
+      return weak ? 'weak-until-let-up' : 'silent-until-let-up';
+    case 'scattered':
+    case null: {
+      if (weak) return 'weak-repeats';
+      const gentle =
+        findings.some(({ kind }) => kind === 'silent-when-gentle') || count(measures, 'silent-when-gentle') > 0;
+      return gentle ? 'silent-repeats-and-gentle' : 'silent-repeats';
+    }
+  }
+}
+
+/** Doubles at soft playing are counted apart: a finding with their size is theirs. */
+export function isGentleDouble(finding: Finding, measures: readonly Measure[]): boolean {
+  const gentle = measureOf(measures, 'double-when-gentle');
+  return (
+    finding.kind === 'double-strikes' && gentle !== null && gentle.n === finding.n && gentle.value === finding.size
+  );
+}
+
+function doubleSymptom(finding: Finding, measures: readonly Measure[]): Symptom {
+  if (isGentleDouble(finding, measures)) return 'double-when-soft';
+  const gentle = measureOf(measures, 'double-when-gentle');
+  // Without gentle strokes nobody knows at which loudness it comes; with some at both, both are to be looked at.
+  return gentle !== null && gentle.value === 0 ? 'double-when-firm' : 'double';
+}
+
+function wanderingRatio({ unit, size }: Finding, measures: readonly Measure[]): number | null {
+  return unit === 'ratio' ? size : (measureOf(measures, 'spread-ratio')?.value ?? null);
+}
+
+/** The measure of a kind; null without. */
+export function measureOf(measures: readonly Measure[], kind: MeasureKind): Measure | null {
+  return measures.find((measure) => measure.kind === kind) ?? null;
+}
+
+/** How many strokes a share counts. */
+function count(measures: readonly Measure[], kind: MeasureKind): number {
+  const measure = measureOf(measures, kind);
+  return measure ? Math.round(measure.value * measure.n) : 0;
+}
