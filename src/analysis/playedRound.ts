@@ -39,7 +39,9 @@ export function playedRound(document: RoundDocument, reference: HandReference | 
   const touch = touchOf(takes);
   const plays = playOf(strokes, takes);
   const usable = plays.map((play) => usableStrokes(play, touch, (stroke) => order.get(stroke)!));
-  return { plays, usable, travel: judgeTravel(usable, reference), touch };
+  // A scale of another touch is no scale of this one.
+  const fitting = reference !== null && (reference.touch ?? 'finger') === touch ? reference : null;
+  return { plays, usable, travel: judgeTravel(usable, fitting), touch };
 }
 
 /** The hand that a round is held against, or null where neither the round nor a reference says what it is. */
@@ -47,11 +49,13 @@ export function handOfRound({ travel }: PlayedRound, document: RoundDocument): H
   const { hand } = travel;
   if (hand === null || hand.reference !== 'none') return hand;
   // A document analysed with a stored reference keeps its scale, though not the reference itself.
-  const { reference, scalePercent, slopePerDb, slipRate } = document.hand;
+  const { reference, scalePercent, scaleLogError, slopePerDb, slopeError, slipRate } = document.hand;
   if (reference !== 'stored' || scalePercent === null) return null;
   return {
     ...hand,
     scale: scalePercent / 100,
+    logError: scaleLogError ?? hand.logError,
+    slopeError: slopeError ?? hand.slopeError,
     slopePerDb: slopePerDb ?? hand.slopePerDb,
     slipRate: slipRate ?? hand.slipRate,
     reference,
@@ -79,8 +83,8 @@ export function sourcesOf(document: RoundDocument): Source[] {
   return document.sources.flatMap((source) => ('code' in source ? [] : [source]));
 }
 
+/** A finger where nothing is known; strokes under a bar are no travel times of the round. */
 function touchOf(takes: readonly RecordedTake[]): Touch {
-  const counts = new Map<Touch, number>();
-  for (const { touch } of takes) if (touch !== null) counts.set(touch, (counts.get(touch) ?? 0) + 1);
-  return [...counts].sort(([, a], [, b]) => b - a)[0]?.[0] ?? 'finger';
+  const weights = takes.filter(({ touch }) => touch === 'weight').length;
+  return weights > takes.length / 2 ? 'weight' : 'finger';
 }

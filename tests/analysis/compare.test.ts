@@ -58,6 +58,15 @@ describe('a comparison', () => {
     expect(document.notes.map(({ words }) => words).join(' ')).not.toMatch(/\d\.\d{4}|NaN|null|undefined|Infinity/);
   });
 
+  it('calls hardly anything changed where nothing was done', () => {
+    const [rounds, nothing] = [15, notes({}, 12, 12).map((note) => ({ ...note, silent: 0.01 }))];
+    const called = Array.from({ length: rounds }, () => {
+      const { notes } = compareDocuments(madeRound(random, nothing), madeRound(random, nothing));
+      return notes.filter(({ change }) => change === 'improved' || change === 'worse').length;
+    });
+    expect(called.filter((count) => count > 0).length).toBeLessThanOrEqual(3);
+  });
+
   it('takes pooled rounds, and recordings that could not be read', () => {
     const error = { schema: ERROR_SCHEMA, file: 'cut.wav', code: 'truncated', message: 'cut' } as const;
     const pooled = compareDocuments(together([before, error]), together([after]));
@@ -76,10 +85,10 @@ describe('a comparison', () => {
 
   it('says so where the hand is another, or not known', () => {
     const codes = (a: AnalysisDocument, b: AnalysisDocument) => compareDocuments(a, b).advice.map(({ code }) => code);
-    expect(codes(before, madeRound(random, notes(), { scale: 0.07 }))).toEqual(['other-hand']);
-    expect(codes(before, madeRound(random, notes(), { levelDb: -32 }))).toEqual(['other-hand']);
-    expect(codes(before, madeRound(random, notes(), { travel: 0.05 }))).toEqual(['other-hand']);
-    expect(codes(madeRound(random, notes().slice(0, 3)), after)).toEqual(['no-hand']);
+    expect(codes(before, madeRound(random, notes(), { scale: 0.07 }))).toContain('other-hand');
+    expect(codes(before, madeRound(random, notes(), { levelDb: -32 }))).toContain('other-hand');
+    expect(codes(before, madeRound(random, notes(), { travel: 0.05 }))).toContain('other-hand');
+    expect(codes(madeRound(random, notes().slice(0, 3)), after)).toContain('no-hand');
   });
 
   it('refuses numbers of another version by name', () => {

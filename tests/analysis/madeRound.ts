@@ -43,7 +43,7 @@ export function madeRound(
     takes.push({ take, midi, asked: null, touch: null, ratePerSecond: fast > 1 ? 6 : null });
     for (let k = 0; k < slow + fast; k++) {
       const passage = k < slow ? 'slow' : 'fast';
-      const rest = k === 0 ? null : passage === 'slow' ? 1 : 1 / 6;
+      const rest = k === 0 ? null : (passage === 'slow' ? 1 : 1 / 6) * (1 + random.normal(0, 0.04));
       time += rest ?? 3;
       const force = random.normal(0, 1.5);
       const logTravel = Math.log(travel) - 0.0645 * force + random.normal(0, ratio * scale) + shift;

@@ -1,4 +1,10 @@
-/** Two rounds compared: drawn notes with nothing done, with something done, other hands, too few strokes. */
+/**
+ * Two rounds compared: drawn notes with nothing done, with something done, other hands, too few strokes.
+ *
+ * Measured over some 3,000 draws each: a note alone with nothing done is called improved in 2.2 % and worse in 2.2 %
+ * (12 and 12 strokes, spread 1 and 3); one chosen for its spread is called improved in 2.8 % (8 and 20) and 3.0 % (20 and
+ * 20). The limits below leave room for what 160 draws scatter.
+ */
 
 import { describe, expect, it } from 'vitest';
 import {
@@ -105,7 +111,7 @@ describe('spread', () => {
     const draws = Array.from({ length: 160 }, () =>
       compared(drawn(random, { ratio, slow: 12 }), drawn(random, { ratio, slow: 12 })),
     );
-    expect(share(draws.filter(({ change }) => change !== 'no-change-shown').length, 160)).toBeLessThan(0.06);
+    expect(share(draws.filter(({ change }) => change !== 'no-change-shown').length, 160)).toBeLessThan(0.09);
   });
 
   it('is each round’s against its own hand: a less steady player makes no note worse', () => {
@@ -144,7 +150,7 @@ describe('a note that was chosen for its bad luck', () => {
     );
     const notes = draws.map(([before, after]) => compared(before, after));
     expect(notes.every(({ reserves }) => reserves.includes('chosen-by-chance'))).toBe(true);
-    expect(share(notes.filter(({ change }) => change === 'improved').length, 160)).toBeLessThan(0.05);
+    expect(share(notes.filter(({ change }) => change === 'improved').length, 160)).toBeLessThan(0.075);
     // The rule is needed: without it the same draws are often enough called improved.
     const plain = draws.filter(([before, after]) => {
       const { higherBefore } = spreadChange(before.travels, after.travels, [HAND, HAND])!;
