@@ -27,8 +27,9 @@ const LIMIT = 0.01;
 /** Quantile of the standard normal distribution at 1 − LIMIT/2. */
 const LIMIT_DEVIATION = 2.5758293035489004;
 const LIMIT_SHARE = 0.03;
-/** Strays count no further than so many scales. */
+/** Strays count no further than so many of the hand's scales, or of the note's own. */
 const HELD = 3;
+const HELD_OWN = 4;
 /** Two-sided, the exact test reaches the limit from here; above, normal theory is as good. */
 const FEWEST_ARRANGEMENTS = 200;
 const MOST_ARRANGEMENTS = 20_000;
@@ -104,12 +105,19 @@ function contrastOf(own: readonly TravelStroke[], hand: HandScale): Contrast | n
   return { pairs, size, error: (widening * hand.scale) / Math.sqrt(weight), widening, degrees, n: firm + slow };
 }
 
-/** Strays held at three scales from the middle of their own group, so that the groups are not drawn together. */
+/**
+ * Strays held from the middle of their own group, so that the groups are not drawn together: at three of the hand's
+ * scales, or four of the note's own where it scatters more, for then far strokes are no strays.
+ */
 function heldPair({ firm, slow }: Pair, scale: number): Pair {
+  const about = (list: readonly number[]) => list.map((value) => value - median(list));
+  const deviations = [...about(firm), ...about(slow)].map(Math.abs);
+  if (deviations.length === 0) return { firm, slow };
+  const most = Math.max(HELD * scale, HELD_OWN * 1.4826 * median(deviations));
   const held = (list: readonly number[]) => {
-    if (list.length === 0) return [];
+    if (list.length === 0) return list;
     const centre = median(list);
-    return list.map((value) => Math.max(centre - HELD * scale, Math.min(centre + HELD * scale, value)));
+    return list.map((value) => Math.max(centre - most, Math.min(centre + most, value)));
   };
   return { firm: held(firm), slow: held(slow) };
 }

@@ -93,9 +93,10 @@ function fitFrom(
     shares = sums.map((v) => v / all);
     shares.forEach((share, k) => (logPosterior += PRIOR_COUNTS[k] * Math.log(share)));
     // The degrees of freedom are what the residuals were widened for; the prior of ln scale stands as so many of them.
-    effective = Math.max(1, weight - weight / averageLength(notes));
-    const precision = 2 * effective;
-    const own = 0.5 * Math.log(squares / Math.max(weight, 1e-9));
+    effective = Math.max(0, weight - weight / averageLength(notes));
+    // With hardly a stroke taken for firm, or none that scatters, only the prior is left.
+    const precision = squares > 0 ? 2 * effective : 0;
+    const own = precision > 0 ? 0.5 * Math.log(squares / weight) : 0;
     scale = Math.exp((own * precision + Math.log(prior.scale) / prior.logSd ** 2) / (precision + 1 / prior.logSd ** 2));
     strayShare = (stray + STRAY_PRIOR_COUNT * STRAY_PRIOR) / (count + STRAY_PRIOR_COUNT);
     strayShare = Math.min(MOST_STRAY, Math.max(LEAST_STRAY, strayShare));
