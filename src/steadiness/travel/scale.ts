@@ -22,7 +22,7 @@ export const PRIOR_LOG_SD = 0.5;
 /** A hand's scale from one sitting to the next: an assumption. */
 export const RETURNING_LOG_SD = 0.15;
 const LEAST_STRAY = 0.01;
-const MOST_STRAY = 0.08;
+const MOST_STRAY = 0.15;
 const STRAY_PRIOR_COUNT = 40;
 const STRAY_PRIOR = 0.03;
 /** A piano with most notes off is as seldom as one in fifty: so much likelier, ln, the low scale must be. An assumption. */
