@@ -22,7 +22,8 @@ import { limitOf, powerOf, tailOf, type Held } from './limits.ts';
 import { findingsOf, measuresOf } from './numbers.ts';
 import { patternOf } from './pattern.ts';
 
-export const SERIES_ALPHA = 0.0005;
+/** Error level of a series at the first look; later, when only doubtful notes are played, on fresh strokes. */
+export const SERIES_ALPHA = [0.0005, 0.001, 0.001] as const;
 export const DAMPED_LIMIT = { steady: 2, quick: 3 } as const;
 /** Chance of two failures after damped gaps on a note in order: at most 0.04 in 88 notes (model study of repeated strokes). */
 const DAMPED_ALPHA = 0.04 / 88;
@@ -90,14 +91,12 @@ function fitsOf(counts: readonly (readonly RepeatCounts[])[]): Fits {
       least,
       most,
     );
-  const steadySilent = of(steadySilentOf, FAILURE_RATES);
-  const steadyFaint = of(steadyFaintOf, FAILURE_RATES);
   return {
-    steadySilent,
-    steadyFaint,
-    // A hand does not fail less when it is quicker: few quick strokes, all clean, prove no lower rate.
-    quickSilent: atLeast(of(quickSilentOf, FAILURE_RATES), steadySilent),
-    quickFaint: atLeast(of(quickFaintOf, FAILURE_RATES), steadyFaint),
+    steadySilent: of(steadySilentOf, FAILURE_RATES),
+    steadyFaint: of(steadyFaintOf, FAILURE_RATES),
+    // Quick passages are asked for with a fuller return, so their rate is their own and may well be the lower.
+    quickSilent: of(quickSilentOf, FAILURE_RATES),
+    quickFaint: of(quickFaintOf, FAILURE_RATES),
     doubles: of(doublesOf, DOUBLE_RATES),
   };
 }
@@ -107,10 +106,6 @@ const steadyFaintOf = ({ steady }: RepeatCounts): Count => ({ n: steady.n, faile
 const quickSilentOf = ({ quick }: RepeatCounts): Count => ({ n: quick.n, failed: quick.silent });
 const quickFaintOf = ({ quick }: RepeatCounts): Count => ({ n: quick.n, failed: quick.faint });
 const doublesOf = ({ struck }: RepeatCounts): Count => ({ n: struck.n, failed: struck.doubles });
-
-function atLeast(one: BaseRate, other: BaseRate): BaseRate {
-  return one.rate >= other.rate ? one : { ...one, rate: other.rate };
-}
 
 function ratesOf(fits: Fits, notes: number): BaseRates {
   return {
@@ -159,7 +154,7 @@ interface May {
 function noteRepeats(looks: readonly RepeatCounts[], base: BaseRates, may: May, fits: Fits): RepeatEvidence {
   let decidedAt: number | null = null;
   for (let look = 1; look <= looks.length && decidedAt === null; look++) {
-    if (reachesLimits(countsAt(looks, look), base, may)) decidedAt = look;
+    if (reachesLimits(countsAt(looks, look), SERIES_ALPHA[look - 1], base, may)) decidedAt = look;
   }
   const judged = countsAt(looks, decidedAt ?? looks.length);
   const counts = joined(judged);
@@ -181,14 +176,14 @@ function noteRepeats(looks: readonly RepeatCounts[], base: BaseRates, may: May, 
     open,
     clear: !decides && n > 0 && least >= CLEAR_FROM && damped === 0,
     doubtful,
-    probability: decides ? Math.max(probability, 1 - SERIES_ALPHA) : probability,
+    probability: decides ? Math.max(probability, 1 - SERIES_ALPHA[0]) : probability,
     pattern: patternOf(counts),
     findings:
       decides || doubtful
         ? findingsOf(counts, { repeats: repeatsSpeak(tails, damped), doubles: tails[REPEAT_SERIES] <= DOUBTFUL_UP_TO })
         : [],
     measures: measuresOf(counts),
-    couldHaveShown: may.series ? smallestShown(judged, base) : null,
+    couldHaveShown: may.series ? smallestShown(judged, SERIES_ALPHA[looks.length - 1], base) : null,
     fastNeeded: open ? FRESH_STROKES : n === 0 ? FIRST_STROKES : 0,
     n,
     failed,
@@ -200,11 +195,11 @@ function repeatsSpeak(tails: readonly number[], damped: number): boolean {
 }
 
 /** Whether failures or doubles reach a limit. */
-function reachesLimits(counts: readonly RepeatCounts[], base: BaseRates, may: May): boolean {
+function reachesLimits(counts: readonly RepeatCounts[], alpha: number, base: BaseRates, may: May): boolean {
   const tails = seriesOf(counts, base).map(tailOf);
   const { dampedSteady, dampedQuick } = joined(counts);
-  const bySeries = may.series && tails.slice(0, REPEAT_SERIES).some((p) => p <= SERIES_ALPHA);
-  const byDoubles = tails[REPEAT_SERIES] <= SERIES_ALPHA;
+  const bySeries = may.series && tails.slice(0, REPEAT_SERIES).some((p) => p <= alpha);
+  const byDoubles = tails[REPEAT_SERIES] <= alpha;
   const byDamped = dampedSteady.failed >= DAMPED_LIMIT.steady || dampedQuick.failed >= DAMPED_LIMIT.quick;
   return bySeries || (may.others && (byDoubles || byDamped));
 }
@@ -222,9 +217,9 @@ function probabilityOf(looks: readonly RepeatCounts[], fits: Fits, series: boole
 }
 
 /** The smallest share of silent repeats found with 80 % power; null if none would be. */
-function smallestShown(counts: readonly RepeatCounts[], base: BaseRates): number | null {
+function smallestShown(counts: readonly RepeatCounts[], alpha: number, base: BaseRates): number | null {
   const [silent] = seriesOf(counts, base);
-  const { limit } = limitOf(silent, SERIES_ALPHA);
+  const { limit } = limitOf(silent, alpha);
   const strokes = silent.reduce((sum, { n }) => sum + n, 0);
   if (limit > strokes) return null;
   let [low, high] = [0, 1];
@@ -242,7 +237,7 @@ function chanceOf(looks: readonly RepeatCounts[], base: BaseRates, may: May): nu
   for (let look = 1; look <= looks.length; look++) {
     const counts = countsAt(looks, look);
     seriesOf(counts, base).forEach((series, i) => {
-      if (i < REPEAT_SERIES ? may.series : may.others) chance += limitOf(series, SERIES_ALPHA).chance;
+      if (i < REPEAT_SERIES ? may.series : may.others) chance += limitOf(series, SERIES_ALPHA[look - 1]).chance;
     });
     const { dampedSteady, dampedQuick } = joined(counts);
     if (may.others && dampedSteady.n + dampedQuick.n > 0) chance += DAMPED_ALPHA;
