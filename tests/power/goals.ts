@@ -18,7 +18,7 @@ export interface Goal {
   readonly goal: number;
   /** The upper end of `between`. */
   readonly upTo?: number;
-  readonly gate: number | null;
+  readonly gate: number;
   /** The gate's upper end of `between`. */
   readonly gateUpTo?: number;
   readonly reason: string;
@@ -60,7 +60,7 @@ export const GOALS: readonly Goal[] = [
     name: 'silent 20 %',
     sense: 'at least',
     goal: 0.88,
-    gate: null,
+    gate: 0.4,
     reason: 'simulation study of the statistics: 89 %',
   },
   {
@@ -99,7 +99,7 @@ export const GOALS: readonly Goal[] = [
     of: 'false share',
     sense: 'at most',
     goal: 0.01,
-    gate: null,
+    gate: 0.02,
     reason: 'a weak hand must not be taken for bad hammers',
   },
   {
