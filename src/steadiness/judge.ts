@@ -17,6 +17,7 @@ import type { HandReference } from './reference.ts';
 import { judgeFast } from './repeats/judgeFast.ts';
 import { judgeRepeats } from './repeats/judgeRepeats.ts';
 import { MOST_LOOKS, playOf, type NotePlay, type RecordedTake } from './round.ts';
+import { judgeAgreement } from './support/agreement.ts';
 import { judgeContrast } from './support/contrast.ts';
 import { judgeGentle } from './support/gentle.ts';
 import { judgeLevelSpread } from './support/levelSpread.ts';
@@ -121,7 +122,13 @@ function supportsOf(
   const firm = usable.flatMap((note) => note.firm);
   return [
     hand === null ? new Map<MidiNote, SupportEvidence>() : judgeShift(notes, hand),
-    ...(hand === null ? [] : [judgeContrast(usual, hand), judgeWeakWhenHard([...usual, ...firm], hand)]),
+    ...(hand === null
+      ? []
+      : [
+          judgeContrast(usual, hand),
+          judgeWeakWhenHard([...usual, ...firm], hand),
+          judgeAgreement([...usual, ...firm], hand),
+        ]),
     judgeGentle(plays),
     judgeLevelSpread(strokes),
     judgeFast(plays),

@@ -28,18 +28,6 @@ export interface NoteWords {
   readonly cautions: readonly string[];
 }
 
-const LINES: Readonly<Record<Verdict, string>> = {
-  steady: 'Repeats well and seems to rest evenly.',
-  watch: 'Something seems off; worth a second look.',
-  unstable: 'Seems not to rest or repeat evenly.',
-  insufficient: 'Nothing wrong heard so far, but not enough to call it steady.',
-};
-
-/** The words of a verdict alone. */
-export function plainWords(verdict: Verdict): NoteWords {
-  return { line: LINES[verdict], evidence: [], next: [], cautions: [] };
-}
-
 /** Common practice, no source: more at once is not read. */
 const MOST_CHECKS = 5;
 const MOST_OF_HAND = 2;

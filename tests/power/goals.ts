@@ -2,8 +2,7 @@
  * What the judgement must reach over whole sittings, and what the gate holds of it.
  *
  * `goal` is the aim, held against the long run of the meter. `gate` is what the gate's small part must show: the aim less
- * two standard errors of that part, or what is reached less so much where the aim is not reached; null where the aim is far
- * off: then the gate expects it to be missed, so that reaching it is noticed.
+ * two standard errors of that part, or what is reached less so much where the aim is not reached.
  */
 
 export interface Goal {
