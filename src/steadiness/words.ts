@@ -10,7 +10,6 @@ import { ACTION, CAUTIONS, cautionsFor, companyOf, usualValue, type Part } from 
 import { CHECKS, MAY_JAM, type Check, type Symptom } from '../piano/symptoms.ts';
 import { evidenceWords } from './evidenceWords.ts';
 import { feelingLine } from './feelings.ts';
-import type { Verdict } from './kinds.ts';
 import { counted } from './naturalWords.ts';
 import { firmContrast, repeatCounts, type NoteFacts } from './noteFacts.ts';
 import { symptomsOf } from './symptoms.ts';
