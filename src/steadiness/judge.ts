@@ -82,7 +82,7 @@ export function judgeRound(
   reference: HandReference | null,
 ): RoundJudgement {
   const plays = playOf(strokes, takes);
-  const touch = touchOf(takes);
+  const touch = touchOf(strokes, takes);
   const order = new Map(strokes.map((stroke, i) => [stroke, i]));
   const usable = plays.map((play) => usableStrokes(play, touch, (stroke) => order.get(stroke) ?? 0));
   // A scale of another touch is no scale of this one.
@@ -105,10 +105,12 @@ export function judgeRound(
   };
 }
 
-/** What pressed most of the round's takes; a finger where nothing is known. */
-function touchOf(takes: readonly RecordedTake[]): Touch {
-  const weights = takes.filter(({ touch }) => touch === 'weight').length;
-  return weights > takes.length / 2 ? 'weight' : 'finger';
+/** What pressed most of the round's slow strokes; a finger where nothing is known. */
+function touchOf(strokes: readonly RecordedStroke[], takes: readonly RecordedTake[]): Touch {
+  const touches = new Map(takes.map(({ take, touch }) => [take, touch]));
+  const slow = strokes.filter(({ passage }) => passage === 'slow');
+  const weights = slow.filter(({ take }) => touches.get(take) === 'weight').length;
+  return weights > slow.length / 2 ? 'weight' : 'finger';
 }
 
 /** The supporting evidence, the shift first. */
