@@ -153,7 +153,7 @@ function evidenceOf({ usual, unused }: UsableStrokes, hand: HandScale | null): T
   const may = hand.reference !== 'none';
   const decidedAt = may ? firstDeciding(usual, hand) : null;
   const steady = decidedAt === null && tOf(residuals, hand) <= criticalRow(freeOf(usual), hand.slipRate).steady10;
-  const doubtful = p !== null && p <= DOUBTFUL_UP_TO;
+  const doubtful = may && p !== null && p <= DOUBTFUL_UP_TO;
   const open = decidedAt === null && (p === null || p <= OPEN_UP_TO);
   const percent = 100 * hand.scale;
   const spread = { unit: 'percent', interval: [percent * low, percent * high], n } as const;
