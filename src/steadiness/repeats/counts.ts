@@ -80,19 +80,22 @@ export function countRepeats(
     passages.push({ quick, failed, silent });
   }
   const counted = strokes.filter(({ passage }) => passage === 'slow' || passage === 'fast');
+  const sounded = counted.filter(({ kind }) => kind === 'sounded').length;
   return {
     steady: seriesOf(series.steady),
     quick: seriesOf(series.quick),
     dampedSteady: { n: damped.steady[0], failed: damped.steady[1] },
     dampedQuick: { n: damped.quick[0], failed: damped.quick[1] },
-    struck: {
-      n: counted.filter(({ kind }) => kind === 'sounded').length,
-      doubles: counted.filter(({ kind }) => kind === 'double').length,
-    },
+    struck: { n: sounded, doubles: Math.min(sounded, struckTwice(counted)) },
     fullReturn: { n: fullReturn[0], failed: fullReturn[1] },
     under,
     passages,
   };
+}
+
+/** Strokes that a second contact followed, or several: a stroke counts once. */
+function struckTwice(strokes: readonly RecordedStroke[]): number {
+  return strokes.filter(({ kind }, i) => kind === 'double' && strokes[i - 1]?.kind !== 'double').length;
 }
 
 function seriesOf([n, silent, faint]: readonly number[]): Series {
