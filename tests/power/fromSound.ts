@@ -7,14 +7,14 @@
 
 import { figure, perCent, type Table } from '../accuracy/table.ts';
 import {
-  contactCounts,
   KINDS,
   kindCounts,
   losses,
   pianoCount,
   type FaultSaid,
   type PianoCount,
-  type SaidContact,
+  slowContacts,
+  weakAsSilent,
 } from './soundCounts.ts';
 import { listen, PLANTED, soundPiano, type HeardPiano, type Scene } from './soundPiano.ts';
 import { judgeFrom, judgeStep, STEPS, type Step } from './soundTruth.ts';
@@ -88,8 +88,8 @@ function strokesTable(cells: readonly Cell[]): Table {
   const names: string[] = [];
   return {
     title: 'From sound: strokes',
-    rests: `${PIANO} Of each kind: found of played, and + said to be of it though they were not.`,
-    head: ['pianos', 'n', 'onsets', 'lost %', 'made up', ...KINDS, 'notes misnamed'],
+    rests: `${PIANO} Of each kind: found of played, and + said of a stroke that was of another kind, or none.`,
+    head: ['pianos', 'n', 'onsets', 'lost %', 'made up', ...KINDS, 'weak as silent', 'notes misnamed'],
     rows: cells.map(({ name, pianos }) => {
       const { played, lost, madeUp, notes, misnamed } = losses(pianos);
       const counts = kindCounts(pianos);
@@ -103,6 +103,7 @@ function strokesTable(cells: readonly Cell[]): Table {
         perCent(lost / played),
         `${madeUp}`,
         ...KINDS.map((kind) => `${counts[kind].found}/${counts[kind].played} +${counts[kind].extra}`),
+        `${weakAsSilent(pianos)}`,
         `${misnamed.length} of ${notes}`,
       ];
     }),
@@ -110,29 +111,42 @@ function strokesTable(cells: readonly Cell[]): Table {
   };
 }
 
-const rightOf = (said: readonly SaidContact[]): string =>
-  said.length ? perCent(said.filter(({ right }) => right).length / said.length, 0) : '-';
+const COUNTS_FROM = 0.5;
+/** Said so long after the contact that was, it is likely the same noise, found late. */
+const LATE = [0.005, 0.03] as const;
 
 function contactsTable(cells: readonly Cell[]): Table {
   return {
     title: 'From sound: contacts of slow strokes',
     rests:
-      `${PIANO} Shares of the slow strokes that sounded and were heard, %. Sounding: the contact made a noise of its own at ` +
-      'all. Right: within 5 ms of one that did. Counted: confidence of 0.5 and more.',
-    head: ['pianos', 'strokes', 'sounding', 'said', 'two places', 'counted', 'counted: right', 'not counted: right'],
-    rows: cells.map(({ name, pianos }) => {
-      const { slow, audible, twoPlaces, said } = contactCounts(pianos);
-      const [sure, unsure] = [
-        said.filter(({ confidence }) => confidence >= 0.5),
-        said.filter((s) => s.confidence < 0.5),
-      ];
-      return [
-        name,
-        `${slow}`,
-        ...[audible, said.length, twoPlaces, sure.length].map((count) => perCent(count / slow, 0)),
-        rightOf(sure),
-        rightOf(unsure),
-      ];
+      `${PIANO} By the noise that the contact made. Right: said within 5 ms of one that made a noise; late: said 5 to 30 ms ` +
+      'after it; counted: confidence of 0.5 and more.',
+    head: ['pianos, noise', 'strokes', 'said %', 'two places %', 'right %', 'late %', 'counted %', 'of these right %'],
+    rows: cells.flatMap(({ name, pianos }) => {
+      const all = slowContacts(pianos);
+      return (['click', 'thump', 'mute'] as const).flatMap((noise) => {
+        const own = all.filter((one) => one.noise === noise);
+        if (own.length === 0) return [];
+        const said = own.flatMap((one) => one.said ?? []);
+        const counted = said.filter(({ confidence }) => confidence >= COUNTS_FROM);
+        const late = said.filter((one) => one.late > LATE[0] && one.late <= LATE[1]);
+        const right = (some: typeof said) => some.filter((one) => one.right).length;
+        const counts = [
+          said.length,
+          own.filter((one) => one.twoPlaces).length,
+          right(said),
+          late.length,
+          counted.length,
+        ];
+        return [
+          [
+            `${name}: ${noise}`,
+            `${own.length}`,
+            ...counts.map((count) => perCent(count / own.length, 0)),
+            counted.length ? perCent(right(counted) / counted.length, 0) : '-',
+          ],
+        ];
+      });
     }),
   };
 }
@@ -272,7 +286,7 @@ function bandsTable(cells: readonly Cell[]): Table {
     rests: `${PIANO} Contacts said of slow strokes, in bands of confidence: how many, and how many of them right, % with standard error.`,
     head: ['pianos', ...BANDS.slice(1).map((high, i) => `${figure(BANDS[i], 1)} to ${figure(high, 1)}`)],
     rows: cells.map(({ name, pianos }) => {
-      const { said } = contactCounts(pianos);
+      const said = slowContacts(pianos).flatMap((one) => one.said ?? []);
       return [
         name,
         ...BANDS.slice(1).map((high, i) => {

@@ -76,36 +76,44 @@ export function losses(pianos: readonly HeardPiano[]): Losses {
   return sum;
 }
 
-/** A contact said of a slow stroke, in one place. */
-export interface SaidContact {
-  readonly confidence: number;
-  readonly right: boolean;
+/** A slow stroke that sounded and was heard, and what was said of its contact. */
+export interface SlowContact {
+  /** The noise that the contact made; `mute` for none. */
+  readonly noise: 'click' | 'thump' | 'mute';
+  readonly twoPlaces: boolean;
+  /** Said in one place; null where it was not. `late`: said after it was, seconds. */
+  readonly said: { readonly confidence: number; readonly right: boolean; readonly late: Seconds } | null;
 }
 
-/** Contacts of the slow strokes that sounded. */
-export interface ContactCount {
-  slow: number;
-  /** Made a sound at all. */
-  audible: number;
-  /** In one of two places. */
-  twoPlaces: number;
-  readonly said: SaidContact[];
+export function slowContacts(pianos: readonly HeardPiano[]): SlowContact[] {
+  return pianos.flatMap((heard) =>
+    [...trueOf(heard)].flatMap(([stroke, one]): SlowContact[] => {
+      if (one?.kind !== 'sounded' || one.passage !== 'slow') return [];
+      const { contactSeconds, contactConfidence, otherContactSeconds, doubt } = stroke;
+      const twoPlaces = otherContactSeconds !== null || doubt.includes('two-candidates');
+      const said =
+        contactSeconds === null || twoPlaces
+          ? null
+          : {
+              confidence: contactConfidence ?? 1,
+              right: isRight(stroke, one),
+              late: contactSeconds - one.contactSeconds!,
+            };
+      return [{ noise: one.contactKind ?? 'mute', twoPlaces, said }];
+    }),
+  );
 }
 
-export function contactCounts(pianos: readonly HeardPiano[]): ContactCount {
-  const count: ContactCount = { slow: 0, audible: 0, twoPlaces: 0, said: [] };
-  for (const heard of pianos) {
-    for (const [stroke, one] of trueOf(heard)) {
-      if (one?.kind !== 'sounded' || one.passage !== 'slow') continue;
-      count.slow++;
-      if (one.contactAudible) count.audible++;
-      if (stroke.otherContactSeconds !== null || stroke.doubt.includes('two-candidates')) count.twoPlaces++;
-      else if (stroke.contactSeconds !== null) {
-        count.said.push({ confidence: stroke.contactConfidence ?? 1, right: isRight(stroke, one) });
-      }
-    }
-  }
-  return count;
+/** Repeats that were weak and are said to be silent: too faint, or not there. */
+export function weakAsSilent(pianos: readonly HeardPiano[]): number {
+  return pianos.reduce((sum, heard) => {
+    const weak = new Set(
+      trueRound(heard.piano, true).strokes.flatMap((s) => (kindOf(s) === 'weak' ? [s.onsetSeconds] : [])),
+    );
+    return (
+      sum + [...trueOf(heard)].filter(([s, one]) => one && weak.has(one.onsetSeconds) && kindOf(s) === 'silent').length
+    );
+  }, 0);
 }
 
 /** What a judgement says of one piano. */
