@@ -91,7 +91,7 @@ export function isRight({ contactSeconds }: RecordedStroke, known: TrueStroke | 
 }
 
 function withContact(stroke: RecordedStroke, contact: Seconds | null): RecordedStroke {
-  const { contact: _, ...absent } = stroke.absent;
+  const absent = Object.fromEntries(Object.entries(stroke.absent).filter(([what]) => what !== 'contact'));
   return {
     ...stroke,
     contactSeconds: contact,
