@@ -20,6 +20,7 @@ import { listen, PLANTED, soundPiano, type HeardPiano, type Scene } from './soun
 import { judgeFrom, judgeStep, STEPS, type Step } from './soundTruth.ts';
 import { meanOf, shareOf } from './tally.ts';
 import { keyName } from '../../src/piano/keys.ts';
+import { LEAST_CONTACT_CONFIDENCE } from '../../src/steadiness/measures.ts';
 import type { Decibels } from '../../src/units.ts';
 
 interface Part {
@@ -111,7 +112,6 @@ function strokesTable(cells: readonly Cell[]): Table {
   };
 }
 
-const COUNTS_FROM = 0.5;
 /** Said so long after the contact that was, it is likely the same noise, found late. */
 const LATE = [0.005, 0.03] as const;
 
@@ -128,7 +128,7 @@ function contactsTable(cells: readonly Cell[]): Table {
         const own = all.filter((one) => one.noise === noise);
         if (own.length === 0) return [];
         const said = own.flatMap((one) => one.said ?? []);
-        const counted = said.filter(({ confidence }) => confidence >= COUNTS_FROM);
+        const counted = said.filter(({ confidence }) => confidence >= LEAST_CONTACT_CONFIDENCE);
         const late = said.filter((one) => one.late > LATE[0] && one.late <= LATE[1]);
         const right = (some: typeof said) => some.filter((one) => one.right).length;
         const counts = [

@@ -3,6 +3,7 @@
 import { matchOnsets } from '../../src/evaluation/matching.ts';
 import type { Verdict } from '../../src/steadiness/kinds.ts';
 import type { RecordedStroke } from '../../src/steadiness/measures.ts';
+import { LEAST_DECIDING } from '../../src/steadiness/travel/judgeTravel.ts';
 import { NO_TAKE_DOUBTS } from '../../src/strokes/types.ts';
 import type { MidiNote, Seconds } from '../../src/units.ts';
 import type { Faulty, HeardPiano } from './soundPiano.ts';
@@ -135,8 +136,6 @@ export interface FaultSaid {
   /** A finding of the right kind: the note is unstable, or to be watched, for that reason. */
   readonly named: boolean;
 }
-
-const LEAST_DECIDING = 4;
 
 export function pianoCount({ piano }: HeardPiano, { hand, notes }: Judgement): PianoCount {
   const byNote = new Map(notes.map((note) => [note.midi, note]));
