@@ -83,7 +83,8 @@ function cellsOf({ scene, seeds, rooms }: Part, say: (what: string) => void): Ce
 
 const PIANO =
   'Practice recordings of whole pianos: every third key, 8 slow and 12 fast strokes each, 9 of 29 notes with a fault; ' +
-  'variant, noise of the finger on the key (by itself: thumps and clicks mixed), tone over background noise.';
+  'variant, noise of the finger on the key (by itself: thumps and clicks mixed), tone over background noise. Numbered from 1 ' +
+  'within each variant: piano 1 is the same, stroke by stroke, in every room and with every noise of the finger.';
 
 function strokesTable(cells: readonly Cell[]): Table {
   const names: string[] = [];
@@ -263,7 +264,7 @@ function faultsTable(cells: readonly Cell[]): Table {
     own.flatMap(({ steps }) => steps.get(step)!.flatMap((one) => one.faults));
   return {
     title: 'From sound: planted faults',
-    rests: `${PIANO} Two counts: unstable for that reason, and named at all (unstable or watch). One look a note.`,
+    rests: `${PIANO} Two counts: unstable for that reason, and named at all (unstable or watch). One look a note. Of the four judged pianos three are one and the same with other noises: n counts it three times.`,
     head: [
       'fault',
       ...groups.flatMap(([name, own]) => [`${name}: n`, ...(own.length ? shown.map((step) => `${step}`) : [])]),
