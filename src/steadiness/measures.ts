@@ -87,8 +87,11 @@ export function measureNote(all: readonly RecordedStroke[]): NoteMeasure[] {
   return measures;
 }
 
-/** Contacts less sure than this are faint: the pictures draw them and, as here, do not count them. */
-const FAINT = 0.5;
+/**
+ * Contacts less sure than this are as likely another sound: no judgement counts them. The pictures draw them as faint, by a
+ * limit of their own of the same size.
+ */
+export const LEAST_CONTACT_CONFIDENCE = 0.5;
 
 /**
  * How many slow strokes that spoke had their contact heard, and how long those travelled. A faint contact, and one in
@@ -114,7 +117,7 @@ function contactCounts(stroke: RecordedStroke): boolean {
   if (contactSeconds === null || onsetSeconds === null || contactSeconds >= onsetSeconds) return false;
   if (otherContactSeconds !== null || absent.contact === 'two-candidates' || doubt.includes('two-candidates'))
     return false;
-  return contactConfidence === null || contactConfidence >= FAINT;
+  return contactConfidence === null || contactConfidence >= LEAST_CONTACT_CONFIDENCE;
 }
 
 /** Re-strikes of the fast passages (all but the first stroke of each) and how many of them failed. */
