@@ -9,6 +9,7 @@
 import { judgeRepeats } from '../../src/steadiness/repeats/judgeRepeats.ts';
 import type { RepeatsEvidence } from '../../src/steadiness/evidence.ts';
 import type { RecordedStroke } from '../../src/steadiness/measures.ts';
+import { REFERENCE_SCHEMA, type HandReference } from '../../src/steadiness/reference.ts';
 import type { NotePlay, RecordedTake } from '../../src/steadiness/round.ts';
 import { RandomStream } from '../../src/synthesis/random.ts';
 import { silent, stroke } from '../pictures/strokes.ts';
@@ -28,7 +29,7 @@ export interface Fault {
   readonly doubles?: number;
 }
 
-/** Hands whose notes in order stay silent at about 0.5, 1 and 3 repeats in 100 at six a second. */
+/** Hands whose notes in order stay silent at about 0.5, 1 and 3.4 repeats in 100. */
 export const HANDS: Readonly<Record<'half' | 'one' | 'three', Hand>> = {
   half: { over: 2.43, within: 0.8, between: 0.3 },
   one: { over: 2.22, within: 0.8, between: 0.3 },
@@ -105,6 +106,23 @@ export function played(midi: number, looks: readonly (readonly RecordedStroke[])
   for (const { take } of looks.flat()) takes.set(take, { take, midi, asked: null, touch: null, ratePerSecond: null });
   return { midi, looks, takes };
 }
+
+/** A stored hand, without base rates. */
+export const REFERENCE: HandReference = {
+  schema: REFERENCE_SCHEMA,
+  analysisVersion: '0',
+  scale: 0.04,
+  logError: 0.05,
+  slopePerDb: -0.065,
+  slopeError: 0.002,
+  slipRate: 0.03,
+  touch: 'finger',
+  referenceTravel: 0.07,
+  referenceDb: -20,
+  baseRates: null,
+  notes: 20,
+  sources: [],
+};
 
 export interface Sitting {
   readonly evidence: RepeatsEvidence;

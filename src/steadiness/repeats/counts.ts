@@ -111,7 +111,7 @@ function seriesOf([n, silent, faint]: readonly number[]): Series {
 }
 
 /** Consecutive fast strokes of one take, doubles left out; a pause longer than any beat parts two passages. */
-function fastRuns(strokes: readonly RecordedStroke[]): RecordedStroke[][] {
+export function fastRuns(strokes: readonly RecordedStroke[]): RecordedStroke[][] {
   const runs: RecordedStroke[][] = [];
   let run: RecordedStroke[] = [];
   const close = () => {

@@ -16,7 +16,7 @@ import type { HandReference } from '../reference.ts';
 import type { NotePlay } from '../round.ts';
 import { failingProbability, PRIOR_SHARE } from './baseRates.ts';
 import { countRepeats, type RepeatCounts } from './counts.ts';
-import { failsEverywhere, gaugeOf } from './gauge.ts';
+import { allowedBy, gaugeOf } from './gauge.ts';
 import {
   chanceOf,
   DAMPED_LIMIT,
@@ -53,12 +53,17 @@ export function judgeRepeats(plays: readonly NotePlay[], reference: HandReferenc
   const fits = enough ? fitsOf(plays) : fitsFrom(stored ?? DEFAULT_RATES);
   const base: BaseRates = enough ? ratesOf(fits, playedFast) : (stored ?? DEFAULT_RATES);
   const kind = enough ? 'this-round' : stored ? 'stored' : 'none';
-  const everywhere = failsEverywhere(fits);
-  const may = { series: kind !== 'none' && !everywhere, others: kind !== 'none' };
+  const first = plays.map(({ looks, takes }) => countRepeats(looks[0], takes));
+  const allowed = allowedBy(first, fits);
+  const decisive = kind !== 'none';
+  const may = {
+    series: decisive && allowed !== 'nothing',
+    atFirst: decisive && allowed === 'every-look',
+    others: decisive,
+  };
   const judged = plays.map((play) => noteRepeats(play, base, may, fits));
   const found = judged.some(({ decides }) => decides);
-  const first = plays.map(({ looks, takes }) => countRepeats(looks[0], takes));
-  const gauge = gaugeOf(first, everywhere, found);
+  const gauge = gaugeOf(first, allowed, found);
   const untested = gauge === 'let-up-less' || gauge === 'let-up-more';
   const notes = new Map<MidiNote, RepeatEvidence>();
   plays.forEach(({ midi }, i) => {
@@ -75,14 +80,21 @@ function countsAt(play: NotePlay, look: number): RepeatCounts {
   return countRepeats(strokes, play.takes);
 }
 
-function chanceOverLooks(play: NotePlay, base: BaseRates, may: May): number {
-  return play.looks.reduce((sum, _, i) => sum + chanceOf(countsAt(play, i + 1), base, may), 0);
+/** What may decide over the round, and whether series may at a first look. */
+type MayOver = May & { readonly atFirst: boolean };
+
+function mayAt(look: number, may: MayOver): May {
+  return look === 1 ? { ...may, series: may.atFirst } : may;
 }
 
-function noteRepeats(play: NotePlay, base: BaseRates, may: May, fits: Fits): RepeatEvidence {
+function chanceOverLooks(play: NotePlay, base: BaseRates, may: MayOver): number {
+  return play.looks.reduce((sum, _, i) => sum + chanceOf(countsAt(play, i + 1), base, mayAt(i + 1, may)), 0);
+}
+
+function noteRepeats(play: NotePlay, base: BaseRates, may: MayOver, fits: Fits): RepeatEvidence {
   let decidedAt: number | null = null;
   for (let look = 1; look <= play.looks.length && decidedAt === null; look++) {
-    if (reachesLimits(countsAt(play, look), base, may)) decidedAt = look;
+    if (reachesLimits(countsAt(play, look), base, mayAt(look, may))) decidedAt = look;
   }
   const counts = countsAt(play, decidedAt ?? play.looks.length);
   const tails = tailsOf(counts, base);
