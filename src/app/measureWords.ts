@@ -101,5 +101,6 @@ function lineOf(measure: Measure): MeasureLine {
 }
 
 function restsOn(kind: MeasureKind): string {
+  if (kind === 'fading') return 'passage';
   return kind === 'rate' || kind.endsWith('-unevenness') ? 'interval' : 'stroke';
 }

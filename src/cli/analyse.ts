@@ -8,7 +8,7 @@
 import { realpath } from 'node:fs/promises';
 import { resolve } from 'node:path';
 import { Command } from 'commander';
-import { analyse } from '../analysis/analyse.ts';
+import { analyse, type AnalyseOptions } from '../analysis/analyse.ts';
 import { ERROR_SCHEMA, type AnalysisDocument, type ErrorDocument } from '../analysis/document.ts';
 import { together } from '../analysis/together.ts';
 import { parseKeyName } from '../piano/keys.ts';
@@ -19,6 +19,7 @@ import { listing } from './listing.ts';
 import { openOutput } from './output.ts';
 import { openPlots, stemOf } from './plot.ts';
 import { Refusal } from './refusal.ts';
+import { readReferenceFile } from './rounds.ts';
 
 interface AnalyseFlags {
   readonly json?: boolean;
@@ -27,6 +28,7 @@ interface AnalyseFlags {
   readonly firstNote?: string;
   readonly plot?: string;
   readonly together?: boolean;
+  readonly reference?: string;
 }
 
 /** A recording's document, and its sound where it could be read. */
@@ -47,6 +49,7 @@ export function analyseCommand(finish: (exitCode: number) => void): Command {
     .option('--strokes', 'add a line for each stroke to the table')
     .option('--first-note <name>', 'the key played first, for a piano more than 40 cents off pitch')
     .option('--together', 'pool the recordings into one round: one document, notes measured over all of them')
+    .option('--reference <file>', 'the hand, learned with evenfall reference: then a single note can be judged')
     .option('--plot <folder>', 'draw each note as a picture (SVG) there; the folder is made if missing')
     .option('--output <file>', 'write there instead of standard output')
     .addHelpText(
@@ -77,13 +80,15 @@ async function run(files: readonly string[], flags: AnalyseFlags): Promise<numbe
   }
   const firstNote = flags.firstNote === undefined ? undefined : keyNamed(flags.firstNote);
   if (flags.together) await refuseRepeats(files);
-  const output = await openOutput(flags.output, files);
+  const inputs = flags.reference === undefined ? files : [...files, flags.reference];
+  const output = await openOutput(flags.output, inputs);
+  const reference = flags.reference === undefined ? undefined : await readReferenceFile(flags.reference);
   const plots = flags.plot === undefined ? null : await openPlots(flags.plot, files);
   // Beside JSON on standard output there is no room for words.
   const say = async (words: string) => (flags.json ? void process.stderr.write(words) : output.write(words));
   const heard: Heard[] = [];
   for (const file of files) {
-    const { document, sound } = await analyseFile(file, firstNote);
+    const { document, sound } = await analyseFile(file, { firstNote, reference });
     // Sound is large: it is kept only where all recordings are drawn together at the end.
     heard.push({ document, sound: flags.together && plots ? sound : null });
     if (document.schema === ERROR_SCHEMA) process.stderr.write(`evenfall: ${file}: ${document.message}\n`);
@@ -94,7 +99,7 @@ async function run(files: readonly string[], flags: AnalyseFlags): Promise<numbe
   }
   const documents = heard.map(({ document }) => document);
   if (flags.together) {
-    const pooled = together(documents);
+    const pooled = together(documents, { reference });
     await output.write(flags.json ? json(pooled) : listing(pooled, flags.strokes ?? false));
     const sounds = heard.map(({ sound }) => sound);
     if (plots) await say(await plots.write('together', pooled, { files, sounds }));
@@ -123,10 +128,10 @@ function json(value: unknown): string {
   return `${JSON.stringify(value, null, 2)}\n`;
 }
 
-async function analyseFile(file: string, firstNote?: number): Promise<Heard> {
+async function analyseFile(file: string, options: AnalyseOptions): Promise<Heard> {
   try {
     const { samples, source, warnings } = await readRecording(file);
-    const document = analyse(samples, source, { warnings, firstNote });
+    const document = analyse(samples, source, { ...options, warnings });
     return { document, sound: { samples, sampleRate: source.sampleRate } };
   } catch (error) {
     if (!(error instanceof SoundFileError)) throw error;

@@ -9,8 +9,11 @@ import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { Command, CommanderError } from 'commander';
 import { analyseCommand } from './analyse.ts';
+import { compareCommand } from './compare.ts';
 import { practiceCommand } from './practice.ts';
+import { referenceCommand } from './reference.ts';
 import { ClosedPipe, Refusal } from './refusal.ts';
+import { repeatabilityCommand } from './repeatability.ts';
 
 /**
  * Runs the command line.
@@ -38,9 +41,18 @@ Examples:
   evenfall analyse a4.wav
   evenfall practice --notes A4,D#3 --out takes
   evenfall analyse takes/*.wav
+  evenfall compare before.wav after.wav
   evenfall help analyse`,
     );
-  for (const command of [analyseCommand(finish), practiceCommand(finish)]) root.addCommand(command);
+  for (const command of [
+    analyseCommand(finish),
+    compareCommand(finish),
+    referenceCommand(finish),
+    repeatabilityCommand(finish),
+    practiceCommand(finish),
+  ]) {
+    root.addCommand(command);
+  }
   for (const command of [root, ...root.commands]) command.exitOverride().showHelpAfterError('(--help shows how)');
   return root;
 }

@@ -24,9 +24,6 @@ export function lagOneCorrelation(values: readonly number[]): number | null {
 }
 
 function about(values: readonly number[]): number[] {
-  const first = mean(values);
-  // The mean once more, of what is left: for values far from zero and close together.
-  const left = values.map((v) => v - first);
-  const slack = mean(left);
-  return left.map((v) => v - slack);
+  const centre = mean(values);
+  return values.map((v) => v - centre);
 }

@@ -2,7 +2,7 @@
  * Chances of the bounded spread T, read from the computed table: by the number of values and the share that goes astray.
  *
  * Between sizes the table is read along 1/√n, between shares along the share, between critical values along the logarithm of
- * the chance. Validity: 3 values and more (beyond 60 as for 60: a little too careful), shares from 1 to 10 in 100; outside, the
+ * the chance. Validity: 3 values and more (beyond 60 as for 60: a little too careful), shares from 1 to 15 in 100; outside, the
  * nearest row holds.
  */
 

@@ -22,13 +22,18 @@ export interface CurvePoint {
 
 export interface LocalPrediction {
   readonly value: number;
-  /** Standard error of the value alone, given the scale below; the scatter of a new point is not in it. */
+  /** Standard error of the value alone, unitError · scale; the scatter of a new point is not in it. */
   readonly standardError: number;
   /**
+   * Standard error of the value where the stated errors (1 where none are) are the points' whole scatter: for a
+   * caller who knows the scatter, or has one scale for the whole curve.
+   */
+  readonly unitError: number;
+  /**
    * 1.4826 times the median absolute residual of the neighbours, with (n/(n − 2))^½ for the two fitted constants: in
-   * units of y without prior weights; with them, a factor on the stated standard errors. `standardError` is
-   * proportional to it, so that a caller who knows the scale better can put in its own. Where a third of the
-   * neighbours is bad it is up to half too large.
+   * units of y without prior weights; with them, a factor on the stated errors. With one neighbour in ten far off it
+   * is a fifth too large, with one in three about twice (measured by simulation): then bad points hide one another,
+   * and a scale known beforehand should take its place.
    */
   readonly scale: number;
   /** Points within the window that had a weight by distance. */
@@ -91,8 +96,8 @@ export function localLinearAt(
   }
   if (!line) return null;
   const scale = 1.4826 * typical * Math.sqrt(near.length / (near.length - 2));
-  const share = line.shares.reduce((sum, l, i) => sum + (l * l) / prior[i], 0);
-  return { value: line.value, standardError: scale * Math.sqrt(share), scale, neighbours: near.length };
+  const unitError = Math.sqrt(line.shares.reduce((sum, l, i) => sum + (l * l) / prior[i], 0));
+  return { value: line.value, standardError: unitError * scale, unitError, scale, neighbours: near.length };
 }
 
 /** The farther side of a window that is 2·halfWindow wide and shifted inward where it would stand past the points. */

@@ -5,7 +5,7 @@
 import type { Finding, Unused } from './kinds.ts';
 import { allowedByNone, counted, countOf, plainFigure, saidPercents, saidShare, saidShares } from './naturalWords.ts';
 import { firmContrast, repeatCounts, repeatsHeard, restHeard, type NoteFacts } from './noteFacts.ts';
-import { isGentleDouble, measureOf } from './symptoms.ts';
+import { isMeasured, measureOf } from './symptoms.ts';
 
 /** The evidence, what weighs most first; never empty. */
 export function evidenceWords(facts: NoteFacts): string[] {
@@ -25,7 +25,7 @@ export function evidenceWords(facts: NoteFacts): string[] {
 function findingSentence(finding: Finding, { measures }: NoteFacts): string {
   const { kind, size, unit, interval, n } = finding;
   if (unit === 'share') {
-    const [strokes, verb] = shareWords(finding, isGentleDouble(finding, measures));
+    const [strokes, verb] = shareWords(finding, isMeasured(finding, 'double-when-gentle', measures));
     return `${countOf(size, n)} ${strokes} ${verb}; in the long run ${saidShares(interval)} may.`;
   }
   const [low, high] = interval;
@@ -41,12 +41,23 @@ function findingSentence(finding: Finding, { measures }: NoteFacts): string {
     if (kind === 'uneven-repeats') {
       return `Its quick repeats stray ${plainFigure(size)} in 100 from an even beat ${range}.`;
     }
+    if (isMeasured(finding, 'after-firm', measures)) return contrastSentence(finding);
     return `Its start wanders by ${plainFigure(size)} in 100 of the travel time ${range}.`;
   }
   const inUnit = unit === 'per-second' ? 'a second' : unit;
   const model = unit === 'mm' ? ' at the hammer, in a model' : '';
-  const range = `between ${plainFigure(low)} and ${plainFigure(high)} ${inUnit}, ${counted(n, 'stroke')}`;
-  return `${OTHER_SIZES[kind] ?? 'It is off by'} ${plainFigure(size)} ${inUnit}${model} (${range}).`;
+  const passages = isMeasured(finding, 'fading', measures);
+  const of = counted(n, passages ? 'fast passage' : 'stroke');
+  const range = `between ${plainFigure(low)} and ${plainFigure(high)} ${inUnit}, ${of}`;
+  const what = isMeasured(finding, 'level-drop', measures)
+    ? 'Fast strokes fall short of the slow ones by'
+    : OTHER_SIZES[kind];
+  return `${what ?? 'It is off by'} ${plainFigure(size)} ${inUnit}${model} (${range}).`;
+}
+
+function contrastSentence({ size, interval, n }: Pick<Finding, 'size' | 'interval' | 'n'>): string {
+  const when = size < 0 ? 'sooner' : 'later';
+  return `After a firm stroke it answers ${plainFigure(size)} in 100 of the travel time ${when} than after a slow one (${saidPercents(interval)}, ${counted(n, 'stroke')}).`;
 }
 
 const OTHER_SIZES: Readonly<Partial<Record<Finding['kind'], string>>> = {
@@ -108,7 +119,10 @@ function repeatSentences(facts: NoteFacts): string[] {
     said.push(`None of ${counted(n, 'quick repeat')} failed: still up to about ${saidShare(allowedByNone(n))} could.`);
   } else if (n > 0 && !told) {
     const share = measureOf(measures, 'failed-repeats');
-    const range = share ? `; in the long run ${saidShares(share.interval)} may` : '';
+    const range =
+      share && share.n === n && Math.round(share.value * n) === failed
+        ? `; in the long run ${saidShares(share.interval)} may`
+        : '';
     said.push(`${failed} of ${counted(n, 'quick repeat')} failed${range}.`);
   }
   switch (repeatsHeard(facts)) {
@@ -144,19 +158,15 @@ function restSentences(facts: NoteFacts): string[] {
     case 'judged': {
       const said: string[] = [];
       const ratio = measureOf(measures, 'spread-ratio');
-      if (ratio && !findings.some(({ kind }) => kind === 'wandering-rest')) {
+      if (ratio && !findings.some(({ kind, unit }) => kind === 'wandering-rest' && unit === 'ratio')) {
         const [low, high] = ratio.interval.map((end) => end.toFixed(1));
         said.push(
           `Its start wanders ${ratio.value.toFixed(1)} times as far as a firm note\u2019s (between ${low} and ${high} times, ${counted(ratio.n, 'stroke')}).`,
         );
       }
       const contrast = firmContrast(measures);
-      if (contrast?.unit === 'percent') {
-        const when = contrast.value < 0 ? 'sooner' : 'later';
-        said.push(
-          `After a firm stroke it answers ${plainFigure(contrast.value)} in 100 ${when} than after a slow one (${saidPercents(contrast.interval)}, ${counted(contrast.n, 'stroke')}).`,
-        );
-      }
+      const told = contrast !== null && findings.some((finding) => isMeasured(finding, 'after-firm', measures));
+      if (contrast?.unit === 'percent' && !told) said.push(contrastSentence({ ...contrast, size: contrast.value }));
       return said;
     }
   }

@@ -4,8 +4,9 @@
  * What is heard outright (a repeat that fails) is said outright; what sound only suggests has "seems" or "as if".
  */
 
-import type { Finding, FindingKind, RepeatPattern } from './kinds.ts';
+import type { FindingKind, RepeatPattern } from './kinds.ts';
 import { firmContrast, repeatCounts, repeatsHeard, restHeard, type NoteFacts } from './noteFacts.ts';
+import { isMeasured } from './symptoms.ts';
 
 type Fails = 'silent' | 'weak' | 'both';
 
@@ -73,13 +74,31 @@ const FEELINGS: Readonly<Record<Exclude<FindingKind, 'missed-repeats' | 'weak-re
   },
 };
 
+const AFTER_FIRM: Feeling = {
+  first: 'After a firm stroke it seems to start from another place than after a soft one.',
+  also: 'After a firm stroke it also seems to start from another place.',
+};
+const QUICK_SOFTER: Feeling = {
+  first: 'Quick repeats seem to give less than slow strokes do.',
+  also: 'Quick repeats also seem to give less than slow strokes do.',
+};
+
 /** Feelings of the findings, in their order; silent and weak repeats make one. */
-function feelingsOf(findings: readonly Finding[], pattern: RepeatPattern | null): Feeling[] {
+function feelingsOf({ findings, pattern, measures }: NoteFacts): Feeling[] {
   const silent = findings.some(({ kind }) => kind === 'missed-repeats');
   const weak = findings.some(({ kind }) => kind === 'weak-repeats');
   const repeats = repeatFeeling(silent && weak ? 'both' : weak ? 'weak' : 'silent', pattern);
   const found = new Map<string, Feeling>();
-  for (const { kind, size } of findings) {
+  for (const finding of findings) {
+    const { kind, size } = finding;
+    if (isMeasured(finding, 'after-firm', measures)) {
+      found.set('after-firm', AFTER_FIRM);
+      continue;
+    }
+    if (isMeasured(finding, 'level-drop', measures)) {
+      found.set('level-drop', QUICK_SOFTER);
+      continue;
+    }
     switch (kind) {
       case 'missed-repeats':
       case 'weak-repeats':
@@ -104,8 +123,8 @@ const NOT_HEARD = 'how evenly it rests was not heard';
 
 /** The first line: a sentence or two, in words only. */
 export function feelingLine(facts: NoteFacts): string {
-  const { verdict, findings, pattern, measures } = facts;
-  const [first, second] = feelingsOf(findings, pattern);
+  const { verdict, findings, measures } = facts;
+  const [first, second] = feelingsOf(facts);
   const said = first ? [first.first, ...(second ? [second.also] : [])] : [];
   switch (verdict) {
     case 'steady':
@@ -117,7 +136,7 @@ export function feelingLine(facts: NoteFacts): string {
       if (findings.some(({ kind }) => kind === 'jammed')) return said.join(' ');
       if (said.length > 0) return [...said, 'Worth a second look.'].join(' ');
       if (firmContrast(measures)) {
-        return 'After a firm stroke it seems to start from another place than after a soft one. Worth a second look.';
+        return `${AFTER_FIRM.first} Worth a second look.`;
       }
       return repeatCounts(measures).failed > 0
         ? 'Quick repeats do not always speak as they should. Worth a second look.'

@@ -35,11 +35,11 @@ export type RestHeard = 'judged' | 'no-contact' | 'too-few' | 'no-reference' | '
 /** Whether the quick repeats could be judged, or why not. */
 export type RepeatsHeard = 'judged' | 'let-up-more' | 'let-up-less' | 'no-reference' | 'not-played';
 
-/** From the measures: a spread is there where enough travel times were usable, a ratio where there is a scale. */
+/** From the measures: a spread is there where enough travel times were usable. */
 export function restHeard({ measures, findings, unused, reference }: NoteFacts): RestHeard {
   if (findings.some(({ kind }) => kind === 'wandering-rest')) return 'judged';
-  if (measureOf(measures, 'spread-ratio')) return 'judged';
-  if (measureOf(measures, 'travel-spread')) return reference === 'none' ? 'no-reference' : 'judged';
+  if (measureOf(measures, 'spread-ratio') || measureOf(measures, 'travel-spread'))
+    return reference === 'none' ? 'no-reference' : 'judged';
   const contacts = measureOf(measures, 'contacts-heard');
   const reasons = Object.entries(unused).filter(([, n]) => n > 0);
   if (contacts !== null && Math.round(contacts.value * contacts.n) === 0) return 'no-contact';
@@ -60,11 +60,13 @@ export function repeatsHeard({ measures, findings, returns, repeatsReference }: 
 
 /** Quick repeats, and how many were silent or weak. */
 export function repeatCounts(measures: readonly Measure[]): { readonly n: number; readonly failed: number } {
-  const failed = measureOf(measures, 'failed-repeats');
-  if (failed) return { n: failed.n, failed: Math.round(failed.value * failed.n) };
   const parts = [measureOf(measures, 'silent-repeats'), measureOf(measures, 'weak-repeats')];
-  const n = Math.max(0, ...parts.map((part) => part?.n ?? 0));
-  return { n, failed: parts.reduce((sum, part) => sum + (part ? Math.round(part.value * part.n) : 0), 0) };
+  // What the judgement counted goes before the plain count of all strokes.
+  const counted = parts.some((part) => part !== null) ? parts : [measureOf(measures, 'failed-repeats')];
+  return {
+    n: Math.max(0, ...counted.map((part) => part?.n ?? 0)),
+    failed: counted.reduce((sum, part) => sum + (part ? Math.round(part.value * part.n) : 0), 0),
+  };
 }
 
 /** A contrast after firm strokes that is not the scatter's: its 90 % interval does not hold 0. */

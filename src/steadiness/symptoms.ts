@@ -34,6 +34,7 @@ export function symptomOf(finding: Finding, { findings, measures, pattern }: Sym
     case 'double-strikes':
       return doubleSymptom(finding, measures);
     case 'wandering-rest':
+      if (isMeasured(finding, 'after-firm', measures)) return 'wanders';
       return (wanderingRatio(finding, measures) ?? 0) >= WIDE ? 'wanders-widely' : 'wanders';
     case 'early-or-late':
       return finding.size < 0 ? 'early' : 'late';
@@ -70,16 +71,14 @@ function repeatSymptom(weak: boolean, { findings, measures, pattern }: SymptomFa
   }
 }
 
-/** Doubles at soft playing are counted apart: a finding with their size is theirs. */
-export function isGentleDouble(finding: Finding, measures: readonly Measure[]): boolean {
-  const gentle = measureOf(measures, 'double-when-gentle');
-  return (
-    finding.kind === 'double-strikes' && gentle !== null && gentle.n === finding.n && gentle.value === finding.size
-  );
+/** True where a finding is what this measure says: one kind of finding can rest on several measures. */
+export function isMeasured(finding: Finding, kind: MeasureKind, measures: readonly Measure[]): boolean {
+  const measure = measureOf(measures, kind);
+  return measure !== null && measure.n === finding.n && measure.value === finding.size && measure.unit === finding.unit;
 }
 
 function doubleSymptom(finding: Finding, measures: readonly Measure[]): Symptom {
-  if (isGentleDouble(finding, measures)) return 'double-when-soft';
+  if (isMeasured(finding, 'double-when-gentle', measures)) return 'double-when-soft';
   const gentle = measureOf(measures, 'double-when-gentle');
   // Without gentle strokes nobody knows at which loudness it comes; with some at both, both are to be looked at.
   return gentle !== null && gentle.value === 0 ? 'double-when-firm' : 'double';

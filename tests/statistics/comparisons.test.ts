@@ -111,6 +111,13 @@ describe('one-way analysis of variance', () => {
     expect(betweenDeviation).toBeCloseTo(Math.sqrt(23 / 3), 12);
   });
 
+  it('by hand: unequal groups 1 3 and 5', () => {
+    const { between, within, betweenDeviation } = oneWay([[1, 3], [5]]);
+    expect([between.meanSquare, within.meanSquare]).toEqual([6, 2]);
+    // A group is worth (3 − (4 + 1)/3) / 1 = 4/3 values; (6 − 2) / (4/3) = 3.
+    expect(betweenDeviation).toBeCloseTo(Math.sqrt(3), 12);
+  });
+
   it('finds the component of unequal groups again', () => {
     const stream = new RandomStream(3, 'groups');
     let square = 0;

@@ -12,7 +12,7 @@ import { BOUND, boundedCentre } from '../../src/statistics/winsorised.ts';
 
 export const SIZES = [3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 14, 16, 18, 20, 24, 28, 32, 40, 48, 60];
 export const TAILS = [0.5, 0.2, 0.1, 0.05, 0.02, 0.01, 0.005, 0.002, 0.001, 0.0005, 0.0002];
-export const STRAY_SHARES = [0.01, 0.03, 0.06, 0.1];
+export const STRAY_SHARES = [0.01, 0.03, 0.06, 0.1, 0.15];
 const NOTE_SD = 0.12;
 const STRAY = 5;
 /** The tail at which the ratio that could have been shown is stated. */

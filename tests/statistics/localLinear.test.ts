@@ -3,6 +3,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { localLinearAt, predictedByNeighbours } from '../../src/statistics/localLinear.ts';
+import { median } from '../../src/statistics/order.ts';
 import { RandomStream } from '../../src/synthesis/random.ts';
 
 const options = { halfWindow: 12 };
@@ -79,6 +80,7 @@ describe('the value predicted by neighbours', () => {
       const draw = normal(3);
       let square = 0;
       let stated = 0;
+      let unit = 0;
       const runs = 60;
       for (let run = 0; run < runs; run++) {
         const points = keys.map((x) => {
@@ -88,11 +90,25 @@ describe('the value predicted by neighbours', () => {
         for (const p of predictedByNeighbours(points, options)) {
           square += p!.value ** 2 / (88 * runs);
           stated += p!.standardError ** 2 / (88 * runs);
+          unit += p!.unitError ** 2 / (88 * runs);
         }
       }
-      expect(Math.sqrt(square / stated)).toBeGreaterThan(0.85);
-      expect(Math.sqrt(square / stated)).toBeLessThan(1.15);
+      expect(Math.sqrt(square / stated)).toBeGreaterThan(0.93);
+      expect(Math.sqrt(square / stated)).toBeLessThan(1.1);
+      // The scatter is twice the stated errors.
+      expect(Math.sqrt(square / unit)).toBeGreaterThan(1.9);
+      expect(Math.sqrt(square / unit)).toBeLessThan(2.15);
     }
+  });
+
+  it('has a scale that few neighbours make uncertain, not small', () => {
+    const draw = normal(4);
+    const scales = Array.from({ length: 3000 }, () => {
+      const points = Array.from({ length: 8 }, (_, x) => ({ x, y: draw() }));
+      return localLinearAt(points, 3.5, { halfWindow: 12, rounds: 0 })!.scale;
+    });
+    expect(median(scales)).toBeGreaterThan(0.85);
+    expect(median(scales)).toBeLessThan(1.1);
   });
 
   it('is none where too few lie near, or all at one place', () => {

@@ -107,6 +107,8 @@ describe('beta-binomial tail', () => {
         expect(betaBinomialTail(limit - 1, n, p, rho)).toBeGreaterThan(alpha);
       }),
     );
+    // A tail of just alpha is rare enough.
+    expect(betaBinomialLimit(1, 0.5, 0, 0.5)).toBe(1);
     expect(betaBinomialLimit(3, 0.5, 0, 0.01)).toBe(4);
     expect(betaBinomialLimit(12, 0, 0, 0.01)).toBe(1);
   });

@@ -3,8 +3,7 @@
 import { describe, expect, it } from 'vitest';
 import { baseRate, DISPERSION } from '../../src/steadiness/repeats/baseRates.ts';
 import { countRepeats } from '../../src/steadiness/repeats/counts.ts';
-import { judgeRepeats } from '../../src/steadiness/repeats/judgeRepeats.ts';
-import { SERIES_ALPHA } from '../../src/steadiness/repeats/limits.ts';
+import { judgeRepeats, SERIES_ALPHA } from '../../src/steadiness/repeats/judgeRepeats.ts';
 import type { RecordedStroke } from '../../src/steadiness/measures.ts';
 import type { RecordedTake } from '../../src/steadiness/round.ts';
 import { betaBinomialLimit } from '../../src/statistics/tails.ts';
@@ -220,7 +219,7 @@ describe('references', () => {
 
 describe('the base rate', () => {
   it('is of the notes in order, with a fifth of the notes failing', () => {
-    const counts = Array.from({ length: 80 }, (_, i) => ({ n: 22, failed: i % 5 === 0 ? 8 : i % 6 === 0 ? 1 : 0 }));
+    const counts = Array.from({ length: 80 }, (_, i) => [{ n: 22, failed: i % 5 === 0 ? 8 : i % 6 === 0 ? 1 : 0 }]);
     const { rate, failingShare } = baseRate(counts, 0.003, 0.15);
     expect(rate).toBeGreaterThan(0.004);
     expect(rate).toBeLessThan(0.012);
@@ -230,7 +229,7 @@ describe('the base rate', () => {
 
   it('stays within its limits', () => {
     expect(baseRate([], 0.003, 0.15).rate).toBeCloseTo(0.01, 2);
-    const none = Array.from({ length: 200 }, () => ({ n: 22, failed: 0 }));
+    const none = Array.from({ length: 200 }, () => [{ n: 22, failed: 0 }]);
     expect(baseRate(none, 0.003, 0.15).rate).toBe(0.003);
   });
 });

@@ -148,6 +148,52 @@ describe('the evidence', () => {
   });
 });
 
+describe('findings that share a kind', () => {
+  const measured = (kind: Measure['kind'], value: number, unit: Measure['unit'], n: number): Measure => ({
+    kind,
+    value,
+    unit,
+    interval: [value - 2, value + 2],
+    n,
+  });
+
+  it('a contrast after firm strokes is no wide wander', () => {
+    const { value, ...rest } = measured('after-firm', -4, 'percent', 12);
+    const wide = measured('spread-ratio', 3, 'ratio', 24);
+    const findings: Finding[] = [{ ...rest, kind: 'wandering-rest', size: value }];
+    const measures = [{ ...rest, value }, wide];
+    expect(symptomsOf({ findings, measures, pattern: null })).toEqual(['wanders']);
+    const { line, evidence } = worded({ findings, measures, verdict: 'watch' });
+    expect(line).toMatch(/^After a firm stroke it seems/);
+    expect(evidence[0]).toBe(
+      'After a firm stroke it answers 4 in 100 of the travel time sooner than after a slow one (between 2 and 6 in 100, 12 strokes).',
+    );
+    expect(evidence.filter((sentence) => sentence.startsWith('After a firm stroke'))).toHaveLength(1);
+  });
+
+  it('a spread in 100 of the travel time is held against a firm note\u2019s too', () => {
+    const finding: Finding = { kind: 'wandering-rest', size: 9, unit: 'percent', interval: [7, 12], n: 16 };
+    const measures = [measured('travel-spread', 9, 'percent', 16), measured('spread-ratio', 3, 'ratio', 16)];
+    const { evidence } = worded({ findings: [finding], measures, verdict: 'unstable' });
+    expect(evidence[0]).toMatch(/wanders by 9 in 100/);
+    expect(evidence.join(' ')).toMatch(/3\.0 times as far as a firm note/);
+    expect(symptomsOf({ findings: [finding], measures, pattern: null })).toEqual(['wanders-widely']);
+  });
+
+  it('fast strokes under the slow ones do not fade', () => {
+    const { value, ...rest } = measured('level-drop', 7, 'dB', 12);
+    const findings: Finding[] = [{ ...rest, kind: 'fading-repeats', size: value }];
+    const { line, evidence } = worded({ findings, measures: [{ ...rest, value }], verdict: 'watch' });
+    expect(line).toMatch(/^Quick repeats seem to give less than slow strokes do/);
+    expect(evidence[0]).toMatch(/^Fast strokes fall short of the slow ones by 7 dB/);
+  });
+
+  it('the judgement\u2019s own count of repeats goes before the plain one', () => {
+    const measures = [share('failed-repeats', 2, 36), share('silent-repeats', 0, 24), share('weak-repeats', 0, 24)];
+    expect(worded({ measures }).evidence.join(' ')).toMatch(/None of 24 quick repeats failed/);
+  });
+});
+
 describe('symptoms', () => {
   const of = (findings: Finding[], measures: Measure[] = [], pattern: NoteFacts['pattern'] = null) =>
     symptomsOf({ findings, measures, pattern });

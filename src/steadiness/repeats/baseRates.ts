@@ -2,8 +2,8 @@
  * Base rates: how often repeats of notes in order fail in this hand, learned while some notes are not in order.
  *
  * Two classes of notes: in order, whose failures are beta-binomial at the base rate with a fixed over-dispersion (how far the
- * key is let up wanders from note to note; a fitted one would swallow the failing notes), and failing, whose rate is
- * Beta(1.2, 4). The base rate is the maximum a posteriori with one failure in a hundred strokes as its prior, the share
+ * key is let up wanders from passage to passage; a fitted one would swallow the failing notes), and failing, whose one
+ * rate is Beta(1.2, 4). What a note shows in different looks is independent in the first class and of one rate in the second. The base rate is the maximum a posteriori with one failure in a hundred strokes as its prior, the share
  * of failing notes profiled out with a prior of 8.5 to 1.5. Rates and dispersion: simulation study of the statistics and
  * model study of repeated strokes.
  */
@@ -33,12 +33,12 @@ export interface BaseRate {
   readonly failingShare: number;
 }
 
-/** The base rate over notes, between `least` and `most`. */
-export function baseRate(counts: readonly Count[], least: number, most: number): BaseRate {
-  const kinds = new Map<string, { count: Count; notes: number }>();
+/** The base rate over notes (each a list of counts, one a look), between `least` and `most`. */
+export function baseRate(counts: readonly (readonly Count[])[], least: number, most: number): BaseRate {
+  const kinds = new Map<string, { count: readonly Count[]; notes: number }>();
   for (const count of counts) {
-    if (count.n === 0) continue;
-    const key = `${count.n} ${count.failed}`;
+    if (count.every(({ n }) => n === 0)) continue;
+    const key = count.map(({ n, failed }) => `${n} ${failed}`).join(', ');
     const known = kinds.get(key);
     if (known) known.notes++;
     else kinds.set(key, { count, notes: 1 });
@@ -67,20 +67,23 @@ export function baseRate(counts: readonly Count[], least: number, most: number):
   return { rate: best.rate, failingShare: best.failingShare };
 }
 
-/** Probability that a note with such a count is of the failing class. */
-export function failingProbability(count: Count, { rate, failingShare }: BaseRate): number {
-  if (count.n === 0) return failingShare;
-  const failing = failingShare * failingDensity(count);
-  return failing / (failing + (1 - failingShare) * soundDensity(count, rate));
+/** Probability that a note with such counts is of the failing class. */
+export function failingProbability(counts: readonly Count[], { rate, failingShare }: BaseRate): number {
+  const failing = failingShare * failingDensity(counts);
+  return failing / (failing + (1 - failingShare) * soundDensity(counts, rate));
 }
 
-function soundDensity(count: Count, rate: number): number {
+function soundDensity(counts: readonly Count[], rate: number): number {
   const strokes = 1 / DISPERSION - 1;
-  return betaDensity(count, rate * strokes, (1 - rate) * strokes);
+  return counts.reduce((product, count) => product * betaDensity(count, rate * strokes, (1 - rate) * strokes), 1);
 }
 
-function failingDensity(count: Count): number {
-  return betaDensity(count, FAILING[0], FAILING[1]);
+function failingDensity(counts: readonly Count[]): number {
+  const total = counts.reduce((sum, { n, failed }) => ({ n: sum.n + n, failed: sum.failed + failed }), {
+    n: 0,
+    failed: 0,
+  });
+  return betaDensity(total, FAILING[0], FAILING[1]);
 }
 
 /** Beta-binomial density without its binomial coefficient, which is the same in both classes. */

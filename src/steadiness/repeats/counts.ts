@@ -140,3 +140,28 @@ const LONGEST_PAUSE = 0.8;
 function rateOf(run: readonly RecordedStroke[]): number {
   return 1 / Math.max(1e-3, median(run.slice(1).map(({ timeSeconds }, i) => timeSeconds - run[i].timeSeconds)));
 }
+
+/** Counts of several looks as one. */
+export function joined(counts: readonly RepeatCounts[]): RepeatCounts {
+  const sum = (of: (one: RepeatCounts) => number) => counts.reduce((total, one) => total + of(one), 0);
+  const series = (of: (one: RepeatCounts) => Series): Series => ({
+    n: sum((one) => of(one).n),
+    silent: sum((one) => of(one).silent),
+    faint: sum((one) => of(one).faint),
+  });
+  const failures = (of: (one: RepeatCounts) => { n: number; failed: number }) => ({
+    n: sum((one) => of(one).n),
+    failed: sum((one) => of(one).failed),
+  });
+  return {
+    steady: series(({ steady }) => steady),
+    quick: series(({ quick }) => quick),
+    dampedSteady: failures(({ dampedSteady }) => dampedSteady),
+    dampedQuick: failures(({ dampedQuick }) => dampedQuick),
+    dampedLow: sum(({ dampedLow }) => dampedLow),
+    struck: { n: sum(({ struck }) => struck.n), doubles: sum(({ struck }) => struck.doubles) },
+    fullReturn: failures(({ fullReturn }) => fullReturn),
+    under: sum(({ under }) => under),
+    passages: counts.flatMap(({ passages }) => passages),
+  };
+}

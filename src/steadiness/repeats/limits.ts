@@ -1,100 +1,67 @@
 /**
- * Limits of failures: from how many on a note is called failing, how often a note in order reaches them, and which share of
- * failures would have.
+ * How many failures a note in order may show: sums of beta-binomial counts.
  *
- * Each series has 0.0005 (silent and faint, each below and from 7 strokes a second, and doubles): limits of a beta-binomial count at
- * the base rate with the dispersion of baseRates, for the strokes that were played. After damped gaps two failures, three at the
- * quicker rate, are enough without a base rate: there a note in order fails 2 times in 1000 at most (model study of repeated
- * strokes: never silent, up to 0.2 in 100 weak).
+ * A note's strokes of one rate in one look are beta-binomial with the fixed over-dispersion; strokes of other looks, and of
+ * another rate, were let up by themselves, so their counts add independently: the chances of the sum are convolved.
  */
 
-import { betaBinomialLimit, betaBinomialTail, binomialTail } from '../../statistics/tails.ts';
-import type { BaseRates } from '../evidence.ts';
+import { betaBinomialTail } from '../../statistics/tails.ts';
 import { DISPERSION, type Count } from './baseRates.ts';
-import type { RepeatCounts } from './counts.ts';
 
-export const SERIES_ALPHA = 0.0005;
-export const DAMPED_LIMIT = { steady: 2, quick: 3 } as const;
-const DAMPED_RATE = 0.002;
-const POWER = 0.8;
-
-/** What may decide: series of repeats, doubles and failures after damped gaps. */
-export interface May {
-  readonly series: boolean;
-  readonly others: boolean;
-}
-
-/** One series of strokes with its base rate. */
-interface Held {
-  readonly count: Count;
+/** Strokes of one rate in one look, with the base rate they are held against. */
+export interface Held extends Count {
   readonly rate: number;
 }
 
-function heldBy({ steady, quick, struck }: RepeatCounts, base: BaseRates): Held[] {
-  return [
-    { count: { n: steady.n, failed: steady.silent }, rate: base.steady.silent },
-    { count: { n: steady.n, failed: steady.faint }, rate: base.steady.faint },
-    { count: { n: quick.n, failed: quick.silent }, rate: base.quick.silent },
-    { count: { n: quick.n, failed: quick.faint }, rate: base.quick.faint },
-    { count: { n: struck.n, failed: struck.doubles }, rate: base.doubles },
-  ];
+/** Chances of 0, 1, 2 ... failures in all of `parts` together, on a note in order; `shares` puts a failing one's rates in. */
+function chancesOf(parts: readonly Held[]): number[] {
+  return parts.reduce<number[]>((sum, { n, rate }) => convolved(sum, countChances(n, rate)), [1]);
 }
 
-/** Chances of so many failures or more on a note in order: the least of the four series of repeats, and of the doubles. */
-export function tailsOf(counts: RepeatCounts, base: BaseRates): { readonly repeats: number; readonly doubles: number } {
-  const tails = heldBy(counts, base).map(({ count: { n, failed }, rate }) =>
-    failed === 0 ? 1 : betaBinomialTail(failed, n, rate, DISPERSION),
-  );
-  return { repeats: Math.min(...tails.slice(0, 4)), doubles: tails[4] };
+const known = new Map<string, number[]>();
+
+function countChances(n: number, rate: number): number[] {
+  // A round asks for the same few strokes and rates again and again.
+  const key = `${n} ${rate}`;
+  const kept = known.get(key);
+  if (kept) return kept;
+  const tails = Array.from({ length: n + 2 }, (_, k) => betaBinomialTail(k, n, rate, DISPERSION));
+  const chances = Array.from({ length: n + 1 }, (_, k) => tails[k] - tails[k + 1]);
+  if (known.size > MOST_KNOWN) known.clear();
+  known.set(key, chances);
+  return chances;
 }
 
-/** Failures after damped gaps. */
-export function dampedFailures({ dampedSteady, dampedQuick }: RepeatCounts): number {
-  return dampedSteady.failed + dampedQuick.failed;
+const MOST_KNOWN = 500;
+
+function convolved(a: readonly number[], b: readonly number[]): number[] {
+  const sum: number[] = Array(a.length + b.length - 1).fill(0);
+  a.forEach((x, i) => b.forEach((y, j) => (sum[i + j] += x * y)));
+  return sum;
 }
 
-/** Whether failures or doubles reach a limit. */
-export function reachesLimits(counts: RepeatCounts, base: BaseRates, may: May): boolean {
-  const { repeats, doubles } = tailsOf(counts, base);
-  if (may.series && repeats <= SERIES_ALPHA) return true;
-  const { dampedSteady, dampedQuick } = counts;
-  const damped = dampedSteady.failed >= DAMPED_LIMIT.steady || dampedQuick.failed >= DAMPED_LIMIT.quick;
-  return may.others && (damped || doubles <= SERIES_ALPHA);
+/** Chance of at least as many failures as all parts show together; 1 where none failed. */
+export function tailOf(parts: readonly Held[]): number {
+  const failed = parts.reduce((sum, part) => sum + part.failed, 0);
+  return failed === 0 ? 1 : tailFrom(chancesOf(parts), failed);
 }
 
-/** Chance, at most, that a note in order reaches a limit with these numbers of strokes: the tails at the limits, added. */
-export function chanceOf(counts: RepeatCounts, base: BaseRates, may: May): number {
+/** Fewest failures whose chance is at most `alpha`, and that chance; one more than the strokes where no number is so rare. */
+export function limitOf(parts: readonly Held[], alpha: number): { readonly limit: number; readonly chance: number } {
+  const chances = chancesOf(parts);
+  let limit = chances.length;
   let chance = 0;
-  heldBy(counts, base).forEach(({ count: { n }, rate }, i) => {
-    if (n === 0 || !(i < 4 ? may.series : may.others)) return;
-    const limit = limitOf(n, rate);
-    if (limit <= n) chance += betaBinomialTail(limit, n, rate, DISPERSION);
-  });
-  if (!may.others) return chance;
-  const { dampedSteady, dampedQuick } = counts;
-  chance += binomialTail(DAMPED_LIMIT.steady, dampedSteady.n, DAMPED_RATE);
-  return chance + binomialTail(DAMPED_LIMIT.quick, dampedQuick.n, DAMPED_RATE);
+  while (limit > 0 && chance + chances[limit - 1] <= alpha) chance += chances[--limit];
+  return { limit, chance };
 }
 
-/** The smallest share of silent repeats that one of the two rates' series would have shown with 80 % power; null if none would. */
-export function smallestShown({ steady, quick }: RepeatCounts, base: BaseRates): number | null {
-  // A silent repeat counts in both series of its rate; the silent one's base rate, and so its limit, is never the higher.
-  const series = [
-    { n: steady.n, limit: limitOf(steady.n, base.steady.silent) },
-    { n: quick.n, limit: limitOf(quick.n, base.quick.silent) },
-  ].filter(({ n, limit }) => limit <= n);
-  if (series.length === 0) return null;
-  const power = (share: number) =>
-    1 - series.reduce((missed, { n, limit }) => missed * (1 - betaBinomialTail(limit, n, share, DISPERSION)), 1);
-  let [low, high] = [0, 1];
-  for (let step = 0; step < 20; step++) {
-    const share = (low + high) / 2;
-    if (power(share) >= POWER) high = share;
-    else low = share;
-  }
-  return high;
+/** Chance of at least `limit` failures on a note each of whose strokes fails with chance `share`. */
+export function powerOf(parts: readonly Held[], limit: number, share: number): number {
+  return tailFrom(chancesOf(parts.map((part) => ({ ...part, rate: share }))), limit);
 }
 
-function limitOf(n: number, rate: number): number {
-  return n === 0 ? 1 : betaBinomialLimit(n, rate, DISPERSION, SERIES_ALPHA);
+function tailFrom(chances: readonly number[], least: number): number {
+  let tail = 0;
+  for (let k = chances.length - 1; k >= least; k--) tail += chances[k];
+  return Math.min(1, tail);
 }

@@ -3,9 +3,8 @@
  */
 
 import type { BaseRates } from '../evidence.ts';
-import type { NotePlay } from '../round.ts';
 import { baseRate, PRIOR_SHARE, type BaseRate, type Count } from './baseRates.ts';
-import { countRepeats, type RepeatCounts } from './counts.ts';
+import type { RepeatCounts } from './counts.ts';
 
 /** Fewest notes with quick repeats that give base rates of their own. */
 export const LEAST_NOTES = 12;
@@ -20,38 +19,32 @@ export const DEFAULT_RATES: BaseRates = {
   notes: 0,
 };
 
-/** A fitted base rate for each series. */
-export interface Fits {
-  readonly steadySilent: BaseRate;
-  readonly steadyFaint: BaseRate;
-  readonly quickSilent: BaseRate;
-  readonly quickFaint: BaseRate;
-  readonly doubles: BaseRate;
-}
+/** The five counts that have a base rate. */
+export const COUNTS = {
+  steadySilent: ({ steady }: RepeatCounts): Count => ({ n: steady.n, failed: steady.silent }),
+  steadyFaint: ({ steady }: RepeatCounts): Count => ({ n: steady.n, failed: steady.faint }),
+  quickSilent: ({ quick }: RepeatCounts): Count => ({ n: quick.n, failed: quick.silent }),
+  quickFaint: ({ quick }: RepeatCounts): Count => ({ n: quick.n, failed: quick.faint }),
+  doubles: ({ struck }: RepeatCounts): Count => ({ n: struck.n, failed: struck.doubles }),
+} as const;
 
-/** Rates are learned on the first look of each note, for later looks hold doubtful notes only; where those alone were quick, on them. */
-export function fitsOf(plays: readonly NotePlay[]): Fits {
-  const first = plays.map(({ looks, takes }) => countRepeats(looks[0], takes));
-  const all = plays.map(({ looks, takes }) => countRepeats(looks.flat(), takes));
-  const firstQuick = first.filter(({ quick }) => quick.n > 0).length;
-  const ofQuick = firstQuick >= LEAST_NOTES ? first : all;
-  const of = (
-    counts: readonly RepeatCounts[],
-    pick: (one: RepeatCounts) => Count,
-    [least, most]: readonly [number, number],
-  ) => baseRate(counts.map(pick), least, most);
-  const steadySilent = of(first, ({ steady }) => ({ n: steady.n, failed: steady.silent }), FAILURE_RATES);
-  const steadyFaint = of(first, ({ steady }) => ({ n: steady.n, failed: steady.faint }), FAILURE_RATES);
-  const quickSilent = of(ofQuick, ({ quick }) => ({ n: quick.n, failed: quick.silent }), FAILURE_RATES);
-  const quickFaint = of(ofQuick, ({ quick }) => ({ n: quick.n, failed: quick.faint }), FAILURE_RATES);
-  return {
-    steadySilent,
-    steadyFaint: atLeast(steadyFaint, steadySilent),
-    // A hand does not fail less when it is quicker: few quick strokes, all clean, prove no lower rate.
-    quickSilent: atLeast(quickSilent, steadySilent),
-    quickFaint: atLeast(atLeast(quickFaint, steadyFaint), quickSilent),
-    doubles: of(first, ({ struck }) => ({ n: struck.n, failed: struck.doubles }), DOUBLE_RATES),
-  };
+/** A fitted base rate for each. */
+export type Fits = Readonly<Record<keyof typeof COUNTS, BaseRate>>;
+
+/** Rates are learned on all looks of each note: which notes were played again was decided by what had been heard, and is in it. */
+export function fitsOf(counts: readonly (readonly RepeatCounts[])[]): Fits {
+  const of = (pick: (one: RepeatCounts) => Count, [least, most]: readonly [number, number]) =>
+    baseRate(
+      counts.map((looks) => looks.map(pick)),
+      least,
+      most,
+    );
+  const steadySilent = of(COUNTS.steadySilent, FAILURE_RATES);
+  const steadyFaint = atLeast(of(COUNTS.steadyFaint, FAILURE_RATES), steadySilent);
+  // A hand does not fail less when it is quicker: few quick strokes, all clean, prove no lower rate.
+  const quickSilent = atLeast(of(COUNTS.quickSilent, FAILURE_RATES), steadySilent);
+  const quickFaint = atLeast(atLeast(of(COUNTS.quickFaint, FAILURE_RATES), steadyFaint), quickSilent);
+  return { steadySilent, steadyFaint, quickSilent, quickFaint, doubles: of(COUNTS.doubles, DOUBLE_RATES) };
 }
 
 /** Rates known beforehand as fits, the share of failing notes as assumed before any is heard. */
@@ -66,7 +59,7 @@ export function fitsFrom({ steady, quick, doubles }: BaseRates): Fits {
   };
 }
 
-/** The rates alone, with the notes they rest on. */
+/** The rates alone, with the number of notes they rest on. */
 export function ratesOf(fits: Fits, notes: number): BaseRates {
   return {
     steady: { silent: fits.steadySilent.rate, faint: fits.steadyFaint.rate },

@@ -43,8 +43,9 @@ const LEAST_TRUST = 1e-3;
 /** Black against white keys: expected size of the difference (3 ms in 90), and the fewest of each colour to tell it. */
 const OFFSET_PRIOR = 0.035;
 const LEAST_OF_COLOUR = 4;
-/** Fewest notes with a level from which its share is learned. */
+/** Fewest notes with a level from which its share is learned; with fewer, half of it is taken, and may be either way. */
 const LEAST_LEVELS = 20;
+const UNKNOWN_SHARE = 0.5;
 
 /** What a note is compared by. */
 export interface Placed {
@@ -231,13 +232,13 @@ function levelDeviations(
  */
 function levelNoise(levels: readonly (number | null)[], share: number, slopePerDb: number): number {
   const told = levels.flatMap((level) => level ?? []);
-  if (told.length < LEAST_LEVELS || share === 0) return 0;
+  if (told.length === 0 || share === 0) return 0;
   return Math.abs(slopePerDb) * Math.sqrt(share * (1 - share)) * medianDeviation(told);
 }
 
 /**
  * Share of the slope by which centres follow the levels, weighted by trust: what they still do, added to the share before.
- * None where it is less than twice its error.
+ * None where it is less than twice its error; where there are too few notes to learn it, one half.
  */
 function shareOf(
   levels: readonly (number | null)[],
@@ -250,7 +251,8 @@ function shareOf(
     const deviation = deviations[i];
     return level === null || !deviation ? [] : [{ level, ...deviation, weight: trust[i] / deviation.error ** 2 }];
   });
-  if (pairs.length < LEAST_LEVELS || slopePerDb === 0) return 0;
+  if (slopePerDb === 0) return 0;
+  if (pairs.length < LEAST_LEVELS) return UNKNOWN_SHARE;
   const product = pairs.reduce((sum, { level, size, weight }) => sum + weight * level * size, 0);
   const square = pairs.reduce((sum, { level, weight }) => sum + weight * level * level, 0);
   if (square === 0) return before;

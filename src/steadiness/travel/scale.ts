@@ -22,9 +22,11 @@ export const PRIOR_LOG_SD = 0.5;
 /** A hand's scale from one sitting to the next: an assumption. */
 export const RETURNING_LOG_SD = 0.15;
 const LEAST_STRAY = 0.01;
-const MOST_STRAY = 0.08;
+const MOST_STRAY = 0.15;
 const STRAY_PRIOR_COUNT = 40;
 const STRAY_PRIOR = 0.03;
+/** A piano with most notes off is as seldom as one in fifty: so much likelier, ln, the low scale must be. An assumption. */
+const MOSTLY_OFF = Math.log(50);
 /** Fewest strokes with which a note takes part. */
 export const LEAST_STROKES = 3;
 
@@ -53,7 +55,8 @@ export function firmScale(
   const deviations = notes.map((own) => 1.4826 * quantile(own.map(Math.abs), 0.5));
   const starts = [0.9 * quantile(deviations, 0.5), 0.9 * quantile(deviations, 0.15)];
   const fits = starts.map((start) => fitFrom(notes, Math.max(start, 1e-3), prior));
-  return fits.reduce((best, fit) => (fit.logPosterior > best.logPosterior + 1e-9 ? fit : best));
+  const [usual, low] = fits;
+  return low.logPosterior > usual.logPosterior + MOSTLY_OFF ? low : usual;
 }
 
 function fitFrom(
@@ -93,9 +96,10 @@ function fitFrom(
     shares = sums.map((v) => v / all);
     shares.forEach((share, k) => (logPosterior += PRIOR_COUNTS[k] * Math.log(share)));
     // The degrees of freedom are what the residuals were widened for; the prior of ln scale stands as so many of them.
-    effective = Math.max(1, weight - weight / averageLength(notes));
-    const precision = 2 * effective;
-    const own = 0.5 * Math.log(squares / Math.max(weight, 1e-9));
+    effective = Math.max(0, weight - weight / averageLength(notes));
+    // With hardly a stroke taken for firm, or none that scatters, only the prior is left.
+    const precision = squares > 0 ? 2 * effective : 0;
+    const own = precision > 0 ? 0.5 * Math.log(squares / weight) : 0;
     scale = Math.exp((own * precision + Math.log(prior.scale) / prior.logSd ** 2) / (precision + 1 / prior.logSd ** 2));
     strayShare = (stray + STRAY_PRIOR_COUNT * STRAY_PRIOR) / (count + STRAY_PRIOR_COUNT);
     strayShare = Math.min(MOST_STRAY, Math.max(LEAST_STRAY, strayShare));

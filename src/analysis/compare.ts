@@ -1,0 +1,146 @@
+/**
+ * Two rounds in, comparison document out: `evenfall.comparison/1`.
+ *
+ * Its JSON Schema stands beside it in `comparison.schema.json`. Fields may be added, never renamed.
+ */
+
+import { keyName } from '../piano/keys.ts';
+import { changeWords, leftOutWords, roundReserveWords } from '../steadiness/changeWords.ts';
+import {
+  compareRounds,
+  type ChangeMeasure,
+  type ChangeVerdict,
+  type ComparedLook,
+  type ComparedNote,
+  type ComparedRound,
+  type Reserve,
+} from '../steadiness/compare.ts';
+import type { Verdict } from '../steadiness/kinds.ts';
+import { failedRepeats, type RecordedStroke } from '../steadiness/measures.ts';
+import type { HandReference } from '../steadiness/reference.ts';
+import type { NotePlay } from '../steadiness/round.ts';
+import type { MidiNote, Seconds } from '../units.ts';
+import { ANALYSIS_VERSION, type ErrorDocument, type Source } from './document.ts';
+import { allSources, handOfRound, playedRound, refuseOtherVersion, type RoundDocument } from './playedRound.ts';
+
+export const COMPARISON_SCHEMA = 'evenfall.comparison/1';
+
+/** What the player should know of the comparison as a whole. Closed list. */
+export const COMPARISON_ADVICE = ['other-hand', 'no-hand', 'let-up-more', 'let-up-less', 'no-common-note'] as const;
+
+export interface ComparisonAdvice {
+  readonly code: (typeof COMPARISON_ADVICE)[number];
+  /** One sentence or two for a person: what was found and what to do. */
+  readonly message: string;
+}
+
+export interface NoteComparison {
+  readonly midi: MidiNote;
+  readonly name: string;
+  readonly change: ChangeVerdict;
+  /** The note's verdict in each round. */
+  readonly verdicts: { readonly before: Verdict; readonly after: Verdict };
+  readonly measures: readonly ChangeMeasure[];
+  /** Why it is to be taken with reserve. */
+  readonly reserves: readonly Reserve[];
+  readonly words: string;
+}
+
+export interface ComparisonDocument {
+  readonly schema: typeof COMPARISON_SCHEMA;
+  readonly analysisVersion: string;
+  readonly before: { readonly sources: readonly (Source | ErrorDocument)[] };
+  readonly after: { readonly sources: readonly (Source | ErrorDocument)[] };
+  readonly advice: readonly ComparisonAdvice[];
+  /** From bass to treble: the notes that both rounds have. */
+  readonly notes: readonly NoteComparison[];
+  readonly onlyBefore: readonly MidiNote[];
+  readonly onlyAfter: readonly MidiNote[];
+}
+
+export interface CompareOptions {
+  /** The hand's own scale, learned earlier with the same player, touch and microphone place. */
+  readonly reference?: HandReference;
+  /** Notes timed by one template in both rounds: by how much the onsets of after are late by their own (see oneTemplate). */
+  readonly zeros?: ReadonlyMap<MidiNote, Seconds>;
+}
+
+/**
+ * Compares two rounds.
+ * @throws Refused for a document of another analysis version: its numbers are not comparable.
+ */
+export function compareDocuments(
+  before: RoundDocument,
+  after: RoundDocument,
+  options: CompareOptions = {},
+): ComparisonDocument {
+  for (const document of [before, after]) refuseOtherVersion(document);
+  const change = compareRounds(
+    comparedRound(before, options.reference ?? null),
+    comparedRound(after, options.reference ?? null),
+    options.zeros,
+  );
+  const advice = change.reserves.map((code) => ({ code, message: roundReserveWords(code) }) as ComparisonAdvice);
+  if (change.notes.length === 0) {
+    const left = leftOutWords(change).join(' ') || 'No note was heard in either.';
+    advice.push({ code: 'no-common-note', message: `The two rounds have no note in common. ${left}` });
+  }
+  return {
+    schema: COMPARISON_SCHEMA,
+    analysisVersion: ANALYSIS_VERSION,
+    before: { sources: allSources(before) },
+    after: { sources: allSources(after) },
+    advice,
+    notes: change.notes.map((note) => ({
+      midi: note.midi,
+      name: keyName(note.midi),
+      change: note.change,
+      verdicts: { before: note.verdicts[0], after: note.verdicts[1] },
+      measures: note.measures,
+      reserves: note.reserves,
+      words: changeWords(note, change),
+    })),
+    onlyBefore: change.onlyBefore,
+    onlyAfter: change.onlyAfter,
+  };
+}
+
+function comparedRound(document: RoundDocument, reference: HandReference | null): ComparedRound {
+  const played = playedRound(document, reference);
+  const verdicts = new Map(document.notes.map((note) => [note.midi, note]));
+  return {
+    hand: handOfRound(played, document),
+    returns: document.hand.returns,
+    notes: played.plays.map((play, i): ComparedNote => {
+      const note = verdicts.get(play.midi);
+      const found = note?.findings.find(({ kind }) => kind === 'early-or-late');
+      const shift = note?.measures.find(({ kind }) => kind === 'travel-shift');
+      return {
+        midi: play.midi,
+        verdict: note?.verdict ?? 'insufficient',
+        travels: played.usable[i].usual,
+        looks: play.looks.map((strokes) => comparedLook(strokes, play)),
+        earlyOrLate: found ? (shift ?? { value: found.size }).value : null,
+      };
+    }),
+  };
+}
+
+/** Ways of playing whose repeats and doubles say nothing of the ones compared. */
+const BESIDE: readonly (string | null)[] = ['full-return', 'gentle', 'bar'];
+
+function comparedLook(strokes: readonly RecordedStroke[], { takes }: NotePlay): ComparedLook {
+  const own = strokes.filter(
+    ({ take, passage }) =>
+      !BESIDE.includes(takes.get(take)?.asked ?? null) && (passage === 'slow' || passage === 'fast'),
+  );
+  const { failed, n } = failedRepeats(own);
+  const numbers = new Set(own.filter(({ passage }) => passage === 'fast').map(({ take }) => take));
+  const rates = [...numbers].flatMap((take) => takes.get(take)?.ratePerSecond ?? []);
+  const doubles = own.filter(({ kind }) => kind === 'double').length;
+  return {
+    repeats: { failed, n },
+    doubles: { failed: Math.min(doubles, own.length - doubles), n: own.length - doubles },
+    ratePerSecond: rates.length > 0 ? rates.reduce((sum, rate) => sum + rate, 0) / rates.length : null,
+  };
+}
