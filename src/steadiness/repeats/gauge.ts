@@ -13,7 +13,7 @@
 
 import type { ReturnGauge } from '../kinds.ts';
 import type { RepeatCounts } from './counts.ts';
-import type { Fits } from './rates.ts';
+import { LEAST_NOTES, type Fits } from './rates.ts';
 
 const MOST_SILENT = 0.06;
 const MOST_FAINT = 0.12;
@@ -33,9 +33,11 @@ export function allowedBy(first: readonly RepeatCounts[], fits: Fits): Allowed {
   const silent = sum(({ steady, quick }) => steady.silent + quick.silent) / n;
   const faint = sum(({ steady, quick }) => steady.faint + quick.faint) / n;
   const over = Math.max(silent / MOST_SILENT, faint / MOST_FAINT);
+  // Where only notes that were doubtful were played quickly, their rates are no measure of the hand.
+  const quick = first.filter((one) => one.quick.n > 0).length >= LEAST_NOTES;
   const inOrder = Math.max(
-    Math.max(steadySilent.rate, quickSilent.rate) / MOST_SILENT,
-    Math.max(steadyFaint.rate, quickFaint.rate) / MOST_FAINT,
+    Math.max(steadySilent.rate, quick ? quickSilent.rate : 0) / MOST_SILENT,
+    Math.max(steadyFaint.rate, quick ? quickFaint.rate : 0) / MOST_FAINT,
   );
   const failing = Math.max(steadySilent.failingShare, steadyFaint.failingShare);
   if (n >= LEAST_REPEATS && (over > 2 || failing > MOST_FAILING)) return 'nothing';
