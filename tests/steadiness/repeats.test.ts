@@ -65,13 +65,13 @@ describe('limits', () => {
     [12, [4, 4, 5, 5, 6, 6, 7, 7, 8]],
   ])('of %i repeats are those computed for the model of repeated strokes', (n, limits) => {
     const rates = [0.003, 0.005, 0.01, 0.02, 0.03, 0.04, 0.06, 0.08, 0.1];
-    expect(rates.map((rate) => betaBinomialLimit(n, rate, DISPERSION, SERIES_ALPHA))).toEqual(limits);
+    expect(rates.map((rate) => betaBinomialLimit(n, rate, DISPERSION, SERIES_ALPHA[0]))).toEqual(limits);
   });
 
   it('decide from the limit of the strokes played on, not one stroke earlier', () => {
     const plays = company(40);
     const { base } = judgeRepeats(plays, null);
-    const limit = betaBinomialLimit(11, base!.steady.silent, DISPERSION, SERIES_ALPHA);
+    const limit = betaBinomialLimit(11, base!.steady.silent, DISPERSION, SERIES_ALPHA[0]);
     const failing = (k: number) => `.${'s'.repeat(k)}${'.'.repeat(11 - k)}`;
     const decided = [limit - 1, limit].map((k) => {
       const reference = { ...REFERENCE, baseRates: base };

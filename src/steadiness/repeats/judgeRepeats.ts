@@ -23,7 +23,8 @@ import { findingsOf, measuresOf } from './numbers.ts';
 import { patternOf } from './pattern.ts';
 import { COUNTS, DEFAULT_RATES, fitsFrom, fitsOf, LEAST_NOTES, ratesOf, type Fits } from './rates.ts';
 
-export const SERIES_ALPHA = 0.0005;
+/** Error level of a series at the first look; later, when only doubtful notes are played, on fresh strokes. */
+export const SERIES_ALPHA = [0.0005, 0.001, 0.001] as const;
 export const DAMPED_LIMIT = { steady: 2, quick: 3 } as const;
 /** After a damped gap a note in order fails so often at most: never silent, up to 0.2 in 100 weak (model study of repeated strokes). */
 const DAMPED_RATE = 0.002;
@@ -106,7 +107,8 @@ function seriesMay(look: number, { series, atFirst }: May): boolean {
 function noteRepeats(looks: readonly RepeatCounts[], base: BaseRates, may: May, fits: Fits): RepeatEvidence {
   let decidedAt: number | null = null;
   for (let look = 1; look <= looks.length && decidedAt === null; look++) {
-    if (reachesLimits(countsAt(looks, look), base, seriesMay(look, may), may.others)) decidedAt = look;
+    if (reachesLimits(countsAt(looks, look), SERIES_ALPHA[look - 1], base, seriesMay(look, may), may.others))
+      decidedAt = look;
   }
   const judged = countsAt(looks, decidedAt ?? looks.length);
   const counts = joined(judged);
@@ -132,11 +134,11 @@ function noteRepeats(looks: readonly RepeatCounts[], base: BaseRates, may: May, 
     open,
     clear: !decides && n > 0 && least >= CLEAR_FROM && damped === 0 && fullReturn.failed === 0,
     doubtful: !decides && told,
-    probability: decides ? Math.max(probability, 1 - SERIES_ALPHA) : probability,
+    probability: decides ? Math.max(probability, 1 - SERIES_ALPHA[0]) : probability,
     pattern: patternOf(counts),
     findings: told ? findingsOf(counts, speaks) : [],
     measures: measuresOf(counts),
-    couldHaveShown: may.series ? smallestShown(judged, base) : null,
+    couldHaveShown: may.series ? smallestShown(judged, SERIES_ALPHA[looks.length - 1], base) : null,
     fastNeeded: open ? FRESH_STROKES : n === 0 ? FIRST_STROKES : 0,
     n,
     failed,
@@ -151,11 +153,17 @@ function speaking(tails: readonly number[], damped: number, may: May) {
 }
 
 /** Whether failures or doubles reach a limit. */
-function reachesLimits(counts: readonly RepeatCounts[], base: BaseRates, series: boolean, others: boolean): boolean {
+function reachesLimits(
+  counts: readonly RepeatCounts[],
+  alpha: number,
+  base: BaseRates,
+  series: boolean,
+  others: boolean,
+): boolean {
   const tails = seriesOf(counts, base).map(tailOf);
   const { dampedSteady, dampedQuick } = joined(counts);
-  const bySeries = series && tails.slice(0, REPEAT_SERIES).some((p) => p <= SERIES_ALPHA);
-  const byDoubles = tails[REPEAT_SERIES] <= SERIES_ALPHA;
+  const bySeries = series && tails.slice(0, REPEAT_SERIES).some((p) => p <= alpha);
+  const byDoubles = tails[REPEAT_SERIES] <= alpha;
   const byDamped = dampedSteady.failed >= DAMPED_LIMIT.steady || dampedQuick.failed >= DAMPED_LIMIT.quick;
   return bySeries || (others && (byDoubles || byDamped));
 }
@@ -171,9 +179,9 @@ function probabilityOf(looks: readonly RepeatCounts[], fits: Fits, may: May): nu
 }
 
 /** The smallest share of silent repeats found with 80 % power; null if none would be. */
-function smallestShown(counts: readonly RepeatCounts[], base: BaseRates): number | null {
+function smallestShown(counts: readonly RepeatCounts[], alpha: number, base: BaseRates): number | null {
   const [silent] = seriesOf(counts, base);
-  const { limit } = limitOf(silent, SERIES_ALPHA);
+  const { limit } = limitOf(silent, alpha);
   const strokes = silent.reduce((sum, { n }) => sum + n, 0);
   if (limit > strokes) return null;
   let [low, high] = [0, 1];
@@ -191,7 +199,8 @@ function chanceOf(looks: readonly RepeatCounts[], base: BaseRates, may: May): nu
   for (let look = 1; look <= looks.length; look++) {
     const counts = countsAt(looks, look);
     seriesOf(counts, base).forEach((series, i) => {
-      if (i < REPEAT_SERIES ? seriesMay(look, may) : may.others) chance += limitOf(series, SERIES_ALPHA).chance;
+      if (i < REPEAT_SERIES ? seriesMay(look, may) : may.others)
+        chance += limitOf(series, SERIES_ALPHA[look - 1]).chance;
     });
     const { dampedSteady, dampedQuick } = joined(counts);
     if (!may.others) continue;

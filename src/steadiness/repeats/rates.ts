@@ -39,12 +39,16 @@ export function fitsOf(counts: readonly (readonly RepeatCounts[])[]): Fits {
       least,
       most,
     );
-  const steadySilent = of(COUNTS.steadySilent, FAILURE_RATES);
-  const steadyFaint = atLeast(of(COUNTS.steadyFaint, FAILURE_RATES), steadySilent);
-  // A hand does not fail less when it is quicker: few quick strokes, all clean, prove no lower rate.
-  const quickSilent = atLeast(of(COUNTS.quickSilent, FAILURE_RATES), steadySilent);
-  const quickFaint = atLeast(atLeast(of(COUNTS.quickFaint, FAILURE_RATES), steadyFaint), quickSilent);
-  return { steadySilent, steadyFaint, quickSilent, quickFaint, doubles: of(COUNTS.doubles, DOUBLE_RATES) };
+  const [steadySilent, quickSilent] = [of(COUNTS.steadySilent, FAILURE_RATES), of(COUNTS.quickSilent, FAILURE_RATES)];
+  return {
+    steadySilent,
+    // Silent repeats are among the faint ones, so these are no rarer.
+    steadyFaint: atLeast(of(COUNTS.steadyFaint, FAILURE_RATES), steadySilent),
+    // Quick passages are asked for with a fuller return, so their rate is their own and may well be the lower.
+    quickSilent,
+    quickFaint: atLeast(of(COUNTS.quickFaint, FAILURE_RATES), quickSilent),
+    doubles: of(COUNTS.doubles, DOUBLE_RATES),
+  };
 }
 
 /** Rates known beforehand as fits, the share of failing notes as assumed before any is heard. */

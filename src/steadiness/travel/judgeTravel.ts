@@ -89,8 +89,8 @@ function handOf(strokes: readonly TravelStroke[], stored: HandReference | null):
 }
 
 /**
- * Residuals of ln travel time about the centre of each note and recording, by note, in the order given. Where a note has
- * several recordings, its residuals are widened for the centres that were taken out besides the first.
+ * Residuals of ln travel time about the centre of each note, look and recording, by note, in the order given. Where a note
+ * has several, its residuals are widened for the centres that were taken out besides the first.
  */
 function residualsByNote(strokes: readonly TravelStroke[], slope: number, scale?: number): Map<MidiNote, number[]> {
   const free = strokes.map(({ logTravel, levelDb }) => logTravel - slope * levelDb);
@@ -145,15 +145,16 @@ function evidenceOf({ usual, unused }: UsableStrokes, hand: HandScale | null): T
   if (hand === null || n === 0) return nothing;
   const residuals = residualsByNote(usual, hand.slopePerDb, hand.scale).get(usual[0].midi)!;
   const centred = centreOf(usual, hand, residuals);
-  if (n < LEAST_VALUES) return { ...nothing, ...centred, residuals, measures: [atLevelMeasure(centred, n)] };
+  if (n < LEAST_VALUES || n <= cellsOf(usual).length)
+    return { ...nothing, ...centred, residuals, measures: [atLevelMeasure(centred, n)] };
 
   const posterior = spreadPosterior(residuals, hand.scale, hand.slipRate, Math.hypot(NOTE_LOG_SD, hand.logError));
   const quantiles = [0.05, 0.5, 0.95].map((q) => Math.exp(posteriorQuantile(posterior, q)));
   const [low, middle, high] = quantiles;
-  const p = n >= LEAST_DECIDING ? tailOf(residuals, hand) : null;
+  const p = freeOf(usual) >= LEAST_DECIDING ? tailOf(usual, residuals, hand) : null;
   const may = hand.reference !== 'none';
   const decidedAt = may ? firstDeciding(usual, hand) : null;
-  const steady = decidedAt === null && tOf(residuals, hand) <= criticalRow(n, hand.slipRate).steady10;
+  const steady = decidedAt === null && tOf(residuals, hand) <= criticalRow(freeOf(usual), hand.slipRate).steady10;
   const doubtful = p !== null && p <= DOUBTFUL_UP_TO;
   const open = decidedAt === null && (p === null || p <= OPEN_UP_TO);
   const percent = 100 * hand.scale;
@@ -178,7 +179,7 @@ function evidenceOf({ usual, unused }: UsableStrokes, hand: HandScale | null): T
     measures,
     ...centred,
     residuals,
-    couldHaveShown: n >= LEAST_DECIDING ? criticalRow(n, hand.slipRate).shown : null,
+    couldHaveShown: freeOf(usual) >= LEAST_DECIDING ? criticalRow(freeOf(usual), hand.slipRate).shown : null,
     slowNeeded: decidedAt !== null || (steady && !open) ? 0 : asked(usableNeeded(middle, hand.slipRate)),
   };
 }
@@ -195,11 +196,16 @@ function tOf(residuals: readonly number[], { scale }: HandScale): number {
 }
 
 /** Chance of so much spread on a note in order, averaged over what is uncertain in the scale. */
-function tailOf(residuals: readonly number[], hand: HandScale): number {
+function tailOf(usual: readonly TravelStroke[], residuals: readonly number[], hand: HandScale): number {
   return HERMITE.reduce((sum, [z, weight]) => {
     const t = boundedSpread(residuals, hand.scale * Math.exp(z * hand.logError));
-    return sum + weight * spreadTail(t, residuals.length, hand.slipRate);
+    return sum + weight * spreadTail(t, freeOf(usual), hand.slipRate);
   }, 0);
+}
+
+/** So many strokes about one centre are worth what these are about the centres of their looks; at least as many as a table has. */
+function freeOf(usual: readonly TravelStroke[]): number {
+  return Math.max(LEAST_VALUES, usual.length - cellsOf(usual).length + 1);
 }
 
 /** First look, from 1, whose strokes so far show more spread than its error level allows; null if none. */
@@ -207,9 +213,9 @@ function firstDeciding(usual: readonly TravelStroke[], hand: HandScale): number 
   const last = usual.reduce((most, { look }) => Math.max(most, look), 1);
   for (let look = 1; look <= last; look++) {
     const so = usual.filter((stroke) => stroke.look <= look);
-    if (so.length < LEAST_DECIDING) continue;
+    if (freeOf(so) < LEAST_DECIDING) continue;
     const residuals = residualsByNote(so, hand.slopePerDb, hand.scale).get(so[0].midi)!;
-    if (tailOf(residuals, hand) <= LOOK_ALPHA[look - 1]) return look;
+    if (tailOf(so, residuals, hand) <= LOOK_ALPHA[look - 1]) return look;
   }
   return null;
 }

@@ -25,11 +25,11 @@ export interface Slope {
   readonly error: number;
 }
 
-/** Strokes of one note and one recording, by index into the list they are from. */
+/** Strokes of one note in one look and one recording, by index into the list they are from: a hand drifts from look to look. */
 export function cellsOf(strokes: readonly TravelStroke[]): number[][] {
   const cells = new Map<string, number[]>();
-  strokes.forEach(({ midi, source }, i) => {
-    const key = `${midi} ${source}`;
+  strokes.forEach(({ midi, source, look }, i) => {
+    const key = `${midi} ${source} ${look}`;
     const cell = cells.get(key);
     if (cell) cell.push(i);
     else cells.set(key, [i]);
