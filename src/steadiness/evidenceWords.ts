@@ -2,7 +2,7 @@
  * What a note's line rests on: one sentence each, with its figures, kinds apart, and with what could not be heard.
  */
 
-import type { Finding, Unused } from './kinds.ts';
+import type { Finding, Measure, Unused } from './kinds.ts';
 import { allowedByNone, counted, countOf, plainFigure, saidPercents, saidShare, saidShares } from './naturalWords.ts';
 import { firmContrast, repeatCounts, repeatsHeard, restHeard, type NoteFacts } from './noteFacts.ts';
 import { isMeasured, measureOf } from './symptoms.ts';
@@ -36,7 +36,7 @@ function findingSentence(finding: Finding, { measures }: NoteFacts): string {
   if (unit === 'percent') {
     const range = `(${saidPercents(interval)}, ${counted(n, 'stroke')})`;
     if (kind === 'early-or-late') {
-      return `At the same loudness it answers ${plainFigure(size)} in 100 of the travel time ${size < 0 ? 'sooner' : 'later'} than its neighbours ${range}.`;
+      return `At the same loudness it answers ${plainFigure(size)} in 100 of the travel time ${size < 0 ? 'sooner' : 'later'} than its neighbours ${range}.${firmSays(measures)}`;
     }
     if (kind === 'uneven-repeats') {
       return `Its quick repeats stray ${plainFigure(size)} in 100 from an even beat ${range}.`;
@@ -53,6 +53,16 @@ function findingSentence(finding: Finding, { measures }: NoteFacts): string {
     ? 'Fast strokes fall short of the slow ones by'
     : OTHER_SIZES[kind];
   return `${what ?? 'It is off by'} ${plainFigure(size)} ${inUnit}${model} (${range}).`;
+}
+
+/** Whether the firm strokes agree, where they could be compared. */
+function firmSays(measures: readonly Measure[]): string {
+  const firm = measureOf(measures, 'firm-against-slow');
+  if (firm === null) return '';
+  const [low, high] = firm.interval;
+  return low <= 0 && high >= 0
+    ? ' Its firm strokes say the same.'
+    : ' Its firm strokes do not say the same, so let-off and drop come before blow and lever.';
 }
 
 function contrastSentence({ size, interval, n }: Pick<Finding, 'size' | 'interval' | 'n'>): string {

@@ -17,6 +17,7 @@ import type { HandReference } from './reference.ts';
 import { judgeFast } from './repeats/judgeFast.ts';
 import { judgeRepeats } from './repeats/judgeRepeats.ts';
 import { MOST_LOOKS, playOf, type NotePlay, type RecordedTake } from './round.ts';
+import { judgeAgreement } from './support/agreement.ts';
 import { judgeContrast } from './support/contrast.ts';
 import { judgeGentle } from './support/gentle.ts';
 import { judgeLevelSpread } from './support/levelSpread.ts';
@@ -81,7 +82,7 @@ export function judgeRound(
   reference: HandReference | null,
 ): RoundJudgement {
   const plays = playOf(strokes, takes);
-  const touch = touchOf(takes);
+  const touch = touchOf(strokes, takes);
   const order = new Map(strokes.map((stroke, i) => [stroke, i]));
   const usable = plays.map((play) => usableStrokes(play, touch, (stroke) => order.get(stroke) ?? 0));
   // A scale of another touch is no scale of this one.
@@ -104,10 +105,12 @@ export function judgeRound(
   };
 }
 
-/** What pressed most of the round's takes; a finger where nothing is known. */
-function touchOf(takes: readonly RecordedTake[]): Touch {
-  const weights = takes.filter(({ touch }) => touch === 'weight').length;
-  return weights > takes.length / 2 ? 'weight' : 'finger';
+/** What pressed most of the round's slow strokes; a finger where nothing is known. */
+function touchOf(strokes: readonly RecordedStroke[], takes: readonly RecordedTake[]): Touch {
+  const touches = new Map(takes.map(({ take, touch }) => [take, touch]));
+  const slow = strokes.filter(({ passage }) => passage === 'slow');
+  const weights = slow.filter(({ take }) => touches.get(take) === 'weight').length;
+  return weights > slow.length / 2 ? 'weight' : 'finger';
 }
 
 /** The supporting evidence, the shift first. */
@@ -121,7 +124,13 @@ function supportsOf(
   const firm = usable.flatMap((note) => note.firm);
   return [
     hand === null ? new Map<MidiNote, SupportEvidence>() : judgeShift(notes, hand),
-    ...(hand === null ? [] : [judgeContrast(usual, hand), judgeWeakWhenHard([...usual, ...firm], hand)]),
+    ...(hand === null
+      ? []
+      : [
+          judgeContrast(usual, hand),
+          judgeWeakWhenHard([...usual, ...firm], hand),
+          judgeAgreement([...usual, ...firm], hand),
+        ]),
     judgeGentle(plays),
     judgeLevelSpread(strokes),
     judgeFast(plays),

@@ -20,6 +20,7 @@ export const MEASURE_KINDS = [
   'spread-ratio',
   'travel-shift',
   'after-firm',
+  'firm-against-slow',
   'silent-repeats',
   'weak-repeats',
   'after-damped',

@@ -10,7 +10,6 @@ import { ACTION, CAUTIONS, cautionsFor, companyOf, usualValue, type Part } from 
 import { CHECKS, MAY_JAM, type Check, type Symptom } from '../piano/symptoms.ts';
 import { evidenceWords } from './evidenceWords.ts';
 import { feelingLine } from './feelings.ts';
-import type { Verdict } from './kinds.ts';
 import { counted } from './naturalWords.ts';
 import { firmContrast, repeatCounts, type NoteFacts } from './noteFacts.ts';
 import { symptomsOf } from './symptoms.ts';
@@ -26,18 +25,6 @@ export interface NoteWords {
   readonly next: readonly string[];
   /** What to mind; never empty where something is advised. */
   readonly cautions: readonly string[];
-}
-
-const LINES: Readonly<Record<Verdict, string>> = {
-  steady: 'Repeats well and seems to rest evenly.',
-  watch: 'Something seems off; worth a second look.',
-  unstable: 'Seems not to rest or repeat evenly.',
-  insufficient: 'Nothing wrong heard so far, but not enough to call it steady.',
-};
-
-/** The words of a verdict alone. */
-export function plainWords(verdict: Verdict): NoteWords {
-  return { line: LINES[verdict], evidence: [], next: [], cautions: [] };
 }
 
 /** Common practice, no source: more at once is not read. */

@@ -28,8 +28,6 @@ export const LEAST_NOTES = 12;
 export const LEAST_DECIDING = 4;
 const OPEN_UP_TO = 0.1;
 const DOUBTFUL_UP_TO = 0.05;
-/** How notes in order differ among themselves, ln spread: an assumption. */
-export const NOTE_LOG_SD = 0.12;
 /** From here on a spread is well over the firm scale. */
 const WELL_OVER = Math.log(1.4);
 /** Most strokes that are asked for; more is no reasonable time. */
@@ -148,14 +146,14 @@ function evidenceOf({ usual, unused }: UsableStrokes, hand: HandScale | null): T
   if (n < LEAST_VALUES || n <= cellsOf(usual).length)
     return { ...nothing, ...centred, residuals, measures: [atLevelMeasure(centred, n)] };
 
-  const posterior = spreadPosterior(residuals, hand.scale, hand.slipRate, Math.hypot(NOTE_LOG_SD, hand.logError));
+  const posterior = spreadPosterior(residuals, hand.scale, hand.slipRate, hand.logError);
   const quantiles = [0.05, 0.5, 0.95].map((q) => Math.exp(posteriorQuantile(posterior, q)));
   const [low, middle, high] = quantiles;
   const p = freeOf(usual) >= LEAST_DECIDING ? tailOf(usual, residuals, hand) : null;
   const may = hand.reference !== 'none';
   const decidedAt = may ? firstDeciding(usual, hand) : null;
   const steady = decidedAt === null && tOf(residuals, hand) <= criticalRow(freeOf(usual), hand.slipRate).steady10;
-  const doubtful = p !== null && p <= DOUBTFUL_UP_TO;
+  const doubtful = may && p !== null && p <= DOUBTFUL_UP_TO;
   const open = decidedAt === null && (p === null || p <= OPEN_UP_TO);
   const percent = 100 * hand.scale;
   const spread = { unit: 'percent', interval: [percent * low, percent * high], n } as const;
