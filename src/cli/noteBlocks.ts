@@ -69,7 +69,8 @@ function handLine({ scalePercent, scaleMs, slipRate, reference, notes }: Hand): 
 
 function from(reference: Hand['reference'], notes: number): string {
   const of = `${notes} note${notes === 1 ? '' : 's'}`;
-  return reference === 'stored' ? `as learned earlier on ${of}` : `learned on ${of} of this round`;
+  // The count is of this round; on how many the stored hand was learned stands in its own file.
+  return reference === 'stored' ? 'as learned earlier' : `learned on ${of} of this round`;
 }
 
 function repeatsLine({ baseRates }: Hand, playedQuick: boolean): string[] {

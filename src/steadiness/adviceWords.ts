@@ -28,7 +28,7 @@ export function adviceMessage(code: AdviceCode, facts: AdviceFacts = {}): string
         return `Of ${counted(played, 'note')}, ${notes === 0 ? 'none' : `only ${notes}`} had enough slow strokes timed from the finger\u2019s contact, so the hand is not known and little can be told apart from it. Let a curved fingertip fall from about a finger\u2019s width; play a dozen notes so, or give the hand as learned before.`;
       }
       const only =
-        notes === undefined
+        notes === undefined || notes === 0
           ? 'There are too few notes'
           : `There ${notes === 1 ? 'is' : 'are'} only ${counted(notes, 'note')}`;
       return `${only} to learn the hand from, so little can be told apart from it. Play about a dozen notes that are known to be in order, or give the hand as learned before.`;

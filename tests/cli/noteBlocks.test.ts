@@ -118,7 +118,7 @@ describe('the listing', () => {
       'If all these notes were in order, about 0.3 of them would still be called Unstable by chance.',
     ]);
     expect(handLines({ ...known, hand: { ...known.hand, reference: 'stored', notes: 1 } })[0]).toMatch(
-      /as learned earlier on 1 note;/,
+      /, as learned earlier;/,
     );
     expect(handLines(silence)).toHaveLength(1);
     expect(handLines(silence)[0]).toMatch(/^Hand: not known/);
