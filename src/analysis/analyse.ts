@@ -16,6 +16,7 @@ import {
   ANALYSIS_SCHEMA,
   ANALYSIS_VERSION,
   type AnalysisDocument,
+  type Measure,
   type Hand,
   type NoteResult,
   type Source,
@@ -77,6 +78,7 @@ export function judged(
     if (list) list.push(stroke);
     else byNote.set(stroke.midi, [stroke]);
   }
+  const known = new Map(takes.map((take) => [take.take, take]));
   const verdicts = new Map(judged.notes.map((note) => [note.midi, note]));
   return {
     hand,
@@ -84,7 +86,7 @@ export function judged(
     advice: judged.doubts.map(({ code, facts }) => ({ code, message: adviceMessage(code, facts) })),
     notes: [...byNote.entries()]
       .sort(([a], [b]) => a - b)
-      .map(([midi, own]) => noteOf(midi, own, verdicts.get(midi) ?? null, hand)),
+      .map(([midi, own]) => noteOf(midi, measureNote(own, known), verdicts.get(midi) ?? null, hand)),
   };
 }
 
@@ -120,8 +122,7 @@ function handOf({ hand, repeats }: RoundJudgement): Hand {
 }
 
 /** A note's result; what may be no take is measured and listed, but nothing is concluded from it. */
-function noteOf(midi: MidiNote, own: readonly RecordedStroke[], judged: NoteJudgement | null, hand: Hand): NoteResult {
-  const plain = measureNote(own);
+function noteOf(midi: MidiNote, plain: readonly Measure[], judged: NoteJudgement | null, hand: Hand): NoteResult {
   const more = (judged?.measures ?? []).filter(({ kind }) => plain.every((one) => one.kind !== kind));
   const result = {
     verdict: judged?.verdict ?? ('insufficient' as const),

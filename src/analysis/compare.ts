@@ -16,8 +16,9 @@ import {
   type Reserve,
 } from '../steadiness/compare.ts';
 import type { Verdict } from '../steadiness/kinds.ts';
-import { failedRepeats, type RecordedStroke } from '../steadiness/measures.ts';
+import type { RecordedStroke } from '../steadiness/measures.ts';
 import type { HandReference } from '../steadiness/reference.ts';
+import { countRepeats } from '../steadiness/repeats/counts.ts';
 import type { NotePlay } from '../steadiness/round.ts';
 import type { MidiNote, Seconds } from '../units.ts';
 import { ANALYSIS_VERSION, type ErrorDocument, type Source } from './document.ts';
@@ -134,13 +135,12 @@ function comparedLook(strokes: readonly RecordedStroke[], { takes }: NotePlay): 
     ({ take, passage }) =>
       !BESIDE.includes(takes.get(take)?.asked ?? null) && (passage === 'slow' || passage === 'fast'),
   );
-  const { failed, n } = failedRepeats(own);
+  const { steady, quick, struck } = countRepeats(own, takes);
   const numbers = new Set(own.filter(({ passage }) => passage === 'fast').map(({ take }) => take));
   const rates = [...numbers].flatMap((take) => takes.get(take)?.ratePerSecond ?? []);
-  const doubles = own.filter(({ kind }) => kind === 'double').length;
   return {
-    repeats: { failed, n },
-    doubles: { failed: Math.min(doubles, own.length - doubles), n: own.length - doubles },
+    repeats: { failed: steady.faint + quick.faint, n: steady.n + quick.n },
+    doubles: { failed: Math.min(struck.doubles, struck.n), n: struck.n },
     ratePerSecond: rates.length > 0 ? rates.reduce((sum, rate) => sum + rate, 0) / rates.length : null,
   };
 }

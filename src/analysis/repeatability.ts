@@ -118,7 +118,8 @@ function valuesOf(rounds: readonly PlayedRound[], midis: readonly MidiNote[]) {
     kind: 'failed-repeats',
     unit: 'share',
     values: table((midi, take) => {
-      const { failed, n } = failedRepeats(rounds[take].plays.find((play) => play.midi === midi)?.looks.flat() ?? []);
+      const play = rounds[take].plays.find((one) => one.midi === midi);
+      const { failed, n } = failedRepeats(play?.looks.flat() ?? [], play?.takes);
       return n < LEAST_REPEATS ? null : failed / n;
     }),
   };

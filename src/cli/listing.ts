@@ -10,7 +10,7 @@ import type {
   PooledDocument,
   Source,
 } from '../analysis/document.ts';
-import { cautionBlock, handLines, isDoubted, noteBlock, VERDICT_WORDS } from './noteBlocks.ts';
+import { cautionBlock, handLines, isDoubted, noteBlock, VERDICT_WORDS, waitingBlock } from './noteBlocks.ts';
 import { strokeTable } from './strokeTable.ts';
 import { NOTHING, tableLines } from './table.ts';
 
@@ -30,6 +30,8 @@ export function listing(document: Document, withStrokes: boolean): string {
     lines.push(...noteTable(document), '');
     const doubted = document.notes.filter(({ verdict }) => isDoubted(verdict));
     for (const note of doubted) lines.push(...noteBlock(note), '');
+    const waiting = waitingBlock(document.notes.filter(({ verdict }) => verdict === 'insufficient'));
+    if (waiting.length > 0) lines.push(...waiting, '');
     const cautions = cautionBlock(doubted);
     if (cautions.length > 0) lines.push(...cautions, '');
     lines.push(...handLines(document), '');

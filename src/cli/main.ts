@@ -32,7 +32,9 @@ export async function main(argv: string[]): Promise<number> {
 
 function program(finish: (exitCode: number) => void): Command {
   const root = new Command('evenfall')
-    .description('Times the strokes of a grand piano by ear and lists how each note repeats.')
+    .description(
+      'Judges from sound whether each hammer of a grand piano rests evenly before every stroke, and whether it repeats.',
+    )
     .version(version())
     .addHelpText(
       'after',
@@ -41,6 +43,7 @@ Examples:
   evenfall analyse a4.wav
   evenfall practice --notes A4,D#3 --out takes
   evenfall analyse takes/*.wav
+  evenfall reference in-order.wav --out hand.json
   evenfall compare before.wav after.wav
   evenfall help analyse`,
     );

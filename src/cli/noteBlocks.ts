@@ -25,6 +25,18 @@ export function noteBlock({ name, verdict, words }: NoteResult): string[] {
   ];
 }
 
+/** Notes that are not judged yet, and what to play: a line for all that are told the same, in the order of the notes. */
+export function waitingBlock(notes: readonly NoteResult[]): string[] {
+  const told = new Map<string, string[]>();
+  for (const { name, words } of notes) {
+    const said = [words.line, ...words.next].join(' ');
+    told.set(said, [...(told.get(said) ?? []), name]);
+  }
+  return told.size === 0
+    ? []
+    : ['Not enough yet:', ...[...told].map(([said, names]) => `  ${names.join(', ')}: ${said}`)];
+}
+
 /** What to mind with any of these notes, each sentence once; empty where nothing is advised. */
 export function cautionBlock(notes: readonly NoteResult[]): string[] {
   return part('To mind', [...new Set(notes.flatMap(({ words }) => words.cautions))]);
@@ -35,15 +47,21 @@ function part(title: string, sentences: readonly string[]): string[] {
 }
 
 const NO_HAND =
-  'Hand: not known, as too few notes were heard to tell it from them; nothing is concluded from travel times.';
+  'Hand: not known, as too few notes could be timed or too few are alike; nothing is concluded from travel times.';
+
+/** From this rate on repeats have base rates of their own, strokes a second. */
+const QUICK_FROM = 7;
+type Take = AnalysisDocument['takes'][number];
 
 /** The hand's scale as reached, how it repeats, and how many notes in order these rules flag by chance. */
-export function handLines({ hand, expectedFalseUnstable }: AnalysisDocument | PooledDocument): string[] {
-  return [handLine(hand), ...repeatsLine(hand), ...chanceLine(expectedFalseUnstable)];
+export function handLines({ hand, takes, expectedFalseUnstable }: AnalysisDocument | PooledDocument): string[] {
+  const rates: readonly Pick<Take, 'ratePerSecond'>[] = takes;
+  const quick = rates.some(({ ratePerSecond }) => ratePerSecond !== null && ratePerSecond >= QUICK_FROM);
+  return [handLine(hand), ...repeatsLine(hand, quick), ...chanceLine(expectedFalseUnstable)];
 }
 
 function handLine({ scalePercent, scaleMs, slipRate, reference, notes }: Hand): string {
-  if (scalePercent === null) return NO_HAND;
+  if (scalePercent === null || reference === 'none') return NO_HAND;
   const ms = scaleMs === null ? '' : ` (${scaleMs.toFixed(1)} ms)`;
   const slips = slipRate === null ? '' : `; ${inHundred(slipRate)} slow strokes went astray`;
   return `Hand: on a firm note its travel times scatter by ${scalePercent.toFixed(1)} in 100${ms}, ${from(reference, notes)}${slips}.`;
@@ -51,14 +69,16 @@ function handLine({ scalePercent, scaleMs, slipRate, reference, notes }: Hand): 
 
 function from(reference: Hand['reference'], notes: number): string {
   const of = `${notes} note${notes === 1 ? '' : 's'}`;
-  return reference === 'stored' ? `as learned earlier on ${of}` : `learned on ${of} of this round`;
+  // The count is of this round; on how many the stored hand was learned stands in its own file.
+  return reference === 'stored' ? 'as learned earlier' : `learned on ${of} of this round`;
 }
 
-function repeatsLine({ baseRates }: Hand): string[] {
+function repeatsLine({ baseRates }: Hand, playedQuick: boolean): string[] {
   if (baseRates === null) return [];
   const { steady, quick } = baseRates;
   const rates = ({ silent, faint }: typeof steady) => `${inHundred(silent)} silent, ${inHundred(faint)} silent or weak`;
-  return [`Repeats on notes in order: ${rates(steady)}; from 7 a second on ${rates(quick)}.`];
+  const faster = playedQuick ? `; from ${QUICK_FROM} a second on ${rates(quick)}` : '';
+  return [`Repeats on notes in order: ${rates(steady)}${faster}.`];
 }
 
 function chanceLine(expected: number | null): string[] {

@@ -2,6 +2,8 @@
  * `evenfall repeatability`: the same notes played several times, nothing adjusted between; how well each measure repeats.
  */
 
+import { realpath } from 'node:fs/promises';
+import { resolve } from 'node:path';
 import { Command } from 'commander';
 import { studyTakes, type RepeatabilityDocument } from '../analysis/repeatability.ts';
 import { openOutput } from './output.ts';
@@ -45,7 +47,8 @@ written; 1 a fault of the program.`,
 }
 
 async function run(takes: readonly string[], flags: RepeatabilityFlags): Promise<number> {
-  const repeat = takes.find((take, i) => takes.indexOf(take) < i);
+  const places = await Promise.all(takes.map((take) => realpath(take).catch(() => resolve(take))));
+  const repeat = takes.find((_, i) => places.indexOf(places[i]) < i);
   if (repeat !== undefined) throw new Refusal(repeat, 'named more than once', 'each take once');
   const output = await openOutput(flags.output, takes);
   const reference = flags.reference === undefined ? undefined : await readReferenceFile(flags.reference);

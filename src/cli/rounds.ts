@@ -139,7 +139,7 @@ async function documentsIn(file: string): Promise<(RoundDocument | ErrorDocument
   try {
     parsed = JSON.parse(text);
   } catch {
-    throw new Refusal(file, 'no JSON', EXPECTED);
+    throw new Refusal(file, 'no whole JSON', EXPECTED);
   }
   const list: unknown[] = Array.isArray(parsed) ? parsed : [parsed];
   if (list.length === 0) throw new Refusal(file, 'an empty list', EXPECTED);
@@ -170,7 +170,39 @@ function checkedDocument(value: unknown, file: string): RoundDocument | ErrorDoc
   if (missing.length > 0) {
     throw new Refusal(file, `an analysis document without ${missing.join(', ')}`, 'a whole one, as it was written');
   }
+  const damaged = LISTS.find((list) => !(fields[list] as unknown[]).every((each) => isWhole(list, each)));
+  if (damaged !== undefined) {
+    throw new Refusal(file, `an analysis document with damaged ${damaged}`, 'a whole one, as it was written');
+  }
+  if ((fields.strokes as unknown[]).length === 0 && (fields.notes as unknown[]).length > 0) {
+    throw new Refusal(file, 'an analysis document with notes but no strokes', 'a whole one, as it was written');
+  }
   return value as RoundDocument;
+}
+
+/** What is read of each part without asking again. */
+const PARTS: Readonly<Record<(typeof LISTS)[number], readonly [string, 'number' | 'string' | 'object'][]>> = {
+  takes: [['take', 'number']],
+  strokes: [
+    ['kind', 'string'],
+    ['take', 'number'],
+    ['timeSeconds', 'number'],
+    ['preceding', 'object'],
+    ['absent', 'object'],
+    ['doubt', 'object'],
+  ],
+  notes: [
+    ['midi', 'number'],
+    ['measures', 'object'],
+    ['findings', 'object'],
+  ],
+  warnings: [['message', 'string']],
+};
+
+function isWhole(list: (typeof LISTS)[number], value: unknown): boolean {
+  if (typeof value !== 'object' || value === null) return false;
+  const fields = value as Record<string, unknown>;
+  return PARTS[list].every(([field, type]) => typeof fields[field] === type && fields[field] !== null);
 }
 
 async function textOf(file: string, expected: string): Promise<string> {

@@ -9,6 +9,8 @@ import type { AdviceCode } from './kinds.ts';
 export interface AdviceFacts {
   /** Notes that can be compared. */
   readonly notes?: number;
+  /** Notes that were played at all. */
+  readonly played?: number;
   /** Share of slow strokes that went astray. */
   readonly slipShare?: number;
   /** Drift of the travel times from the first stroke to the last, in 100. */
@@ -19,11 +21,14 @@ export interface AdviceFacts {
 
 /** The sentence of a piece of advice. */
 export function adviceMessage(code: AdviceCode, facts: AdviceFacts = {}): string {
-  const { notes, slipShare, driftPercent, handRatio } = facts;
+  const { notes, played, slipShare, driftPercent, handRatio } = facts;
   switch (code) {
     case 'few-notes': {
+      if (notes !== undefined && played !== undefined && played > notes) {
+        return `Of ${counted(played, 'note')}, ${notes === 0 ? 'none' : `only ${notes}`} had enough slow strokes timed from the finger\u2019s contact, so the hand is not known and little can be told apart from it. Let a curved fingertip fall from about a finger\u2019s width; play a dozen notes so, or give the hand as learned before.`;
+      }
       const only =
-        notes === undefined
+        notes === undefined || notes === 0
           ? 'There are too few notes'
           : `There ${notes === 1 ? 'is' : 'are'} only ${counted(notes, 'note')}`;
       return `${only} to learn the hand from, so little can be told apart from it. Play about a dozen notes that are known to be in order, or give the hand as learned before.`;

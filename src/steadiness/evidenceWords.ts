@@ -42,7 +42,9 @@ function findingSentence(finding: Finding, { measures }: NoteFacts): string {
       return `Its quick repeats stray ${plainFigure(size)} in 100 from an even beat ${range}.`;
     }
     if (isMeasured(finding, 'after-firm', measures)) return contrastSentence(finding);
-    return `Its start wanders by ${plainFigure(size)} in 100 of the travel time ${range}.`;
+    const ratio = kind === 'wandering-rest' ? measureOf(measures, 'spread-ratio') : null;
+    const times = ratio ? `, ${ratio.value.toFixed(1)} times as far as a firm note\u2019s` : '';
+    return `Its start wanders by ${plainFigure(size)} in 100 of the travel time ${range}${times}.`;
   }
   const inUnit = unit === 'per-second' ? 'a second' : unit;
   const model = unit === 'mm' ? ' at the hammer, in a model' : '';
@@ -168,7 +170,13 @@ function restSentences(facts: NoteFacts): string[] {
     case 'judged': {
       const said: string[] = [];
       const ratio = measureOf(measures, 'spread-ratio');
-      if (ratio && !findings.some(({ kind, unit }) => kind === 'wandering-rest' && unit === 'ratio')) {
+      const toldRatio = findings.some(
+        (finding) =>
+          finding.kind === 'wandering-rest' &&
+          ['ratio', 'percent'].includes(finding.unit) &&
+          !isMeasured(finding, 'after-firm', measures),
+      );
+      if (ratio && !toldRatio) {
         const [low, high] = ratio.interval.map((end) => end.toFixed(1));
         said.push(
           `Its start wanders ${ratio.value.toFixed(1)} times as far as a firm note\u2019s (between ${low} and ${high} times, ${counted(ratio.n, 'stroke')}).`,
@@ -203,7 +211,8 @@ function unusedSentence({ unused }: NoteFacts): string[] {
   if (reasons.length === 0) return [];
   const n = reasons.reduce((sum, [, count]) => sum + count, 0);
   const why = reasons.map(([reason, count]) => `${count} ${UNUSED_WORDS[reason]}`).join(', ');
-  return [`${counted(n, 'slow stroke')} could not be used for the rest: ${why}.`];
+  const said = reasons.length === 1 ? UNUSED_WORDS[reasons[0][0]] : why;
+  return [`${counted(n, 'slow stroke')} could not be used for the rest: ${said}.`];
 }
 
 /** What these strokes could have missed; nothing where the verdict is plain, or of what was found. */

@@ -190,7 +190,9 @@ function verdictOf(
   const spreadDoubtful = travel.p !== null && travel.p <= DOUBTFUL_UP_TO && hand?.reference !== 'none';
   // Without base rates of this hand, only what no hand does by itself is worth a second look.
   const repeatsDoubtful =
-    repeats.reference === 'none' ? plainVerdict(play.looks.flat()).verdict === 'watch' : repeat?.doubtful === true;
+    repeats.reference === 'none'
+      ? plainVerdict(play.looks.flat(), play.takes).verdict === 'watch'
+      : repeat?.doubtful === true;
   if (spreadDoubtful || repeatsDoubtful || support.some(({ watch }) => watch)) return 'watch';
   const judgedBoth = hand !== null && hand.reference !== 'none' && repeats.reference !== 'none';
   const repeatsWell = repeat !== null && repeat.clear && repeat.n >= LEAST_REPEATS;

@@ -19,6 +19,8 @@ import {
 } from '../statistics/intervals.ts';
 import { quantile } from '../statistics/order.ts';
 import type { Stroke } from '../strokes/types.ts';
+import { countRepeats } from './repeats/counts.ts';
+import type { RecordedTake } from './round.ts';
 
 export type NoteMeasureKind =
   | 'fast-unevenness'
@@ -50,8 +52,12 @@ const LONGEST = { fast: 0.4, slow: 4 } as const;
 /**
  * Measures of one note's strokes, of any number of takes and recordings, in order of time within each. What cannot be
  * estimated is left out.
+ * @param takes - by their numbers: repeats asked for with full return are not counted
  */
-export function measureNote(all: readonly RecordedStroke[]): NoteMeasure[] {
+export function measureNote(
+  all: readonly RecordedStroke[],
+  takes: ReadonlyMap<number, RecordedTake> = new Map(),
+): NoteMeasure[] {
   // A double is no stroke of the hand.
   const strokes = all.filter(({ kind }) => kind !== 'double');
   const measures: NoteMeasure[] = [];
@@ -80,15 +86,18 @@ export function measureNote(all: readonly RecordedStroke[]): NoteMeasure[] {
     measures.push({ kind: 'onset-error', unit: 'ms', value: quantile(errors, 0.5), interval, n: errors.length });
   }
   measures.push(...contactMeasures(strokes));
-  const repeats = failedRepeats(strokes);
+  const repeats = failedRepeats(strokes, takes);
   if (repeats.n > 0) {
     measures.push({ kind: 'failed-repeats', unit: 'share', ...shareEstimate(repeats.failed, repeats.n), n: repeats.n });
   }
   return measures;
 }
 
-/** Contacts less sure than this are faint: the pictures draw them and, as here, do not count them. */
-const FAINT = 0.5;
+/**
+ * Contacts less sure than this are as likely another sound: no judgement counts them. The pictures draw them as faint, by a
+ * limit of their own of the same size.
+ */
+export const LEAST_CONTACT_CONFIDENCE = 0.5;
 
 /**
  * How many slow strokes that spoke had their contact heard, and how long those travelled. A faint contact, and one in
@@ -114,32 +123,20 @@ function contactCounts(stroke: RecordedStroke): boolean {
   if (contactSeconds === null || onsetSeconds === null || contactSeconds >= onsetSeconds) return false;
   if (otherContactSeconds !== null || absent.contact === 'two-candidates' || doubt.includes('two-candidates'))
     return false;
-  return contactConfidence === null || contactConfidence >= FAINT;
+  return contactConfidence === null || contactConfidence >= LEAST_CONTACT_CONFIDENCE;
 }
 
-/** Re-strikes of the fast passages (all but the first stroke of each) and how many of them failed. */
-export function failedRepeats(strokes: readonly RecordedStroke[]): {
-  failed: number;
-  silent: number;
-  weak: number;
-  n: number;
-} {
-  // Doubles are no strokes of the hand: what comes before a repeat is the stroke before it.
-  const pressed = strokes.filter(({ kind }) => kind !== 'double');
-  if (!pressed.some(({ passage, levelDb }) => passage === 'fast' && levelDb !== null)) {
-    return { failed: 0, silent: 0, weak: 0, n: 0 };
-  }
-  let n = 0;
-  let silent = 0;
-  let weak = 0;
-  pressed.forEach((stroke, i) => {
-    const before = pressed[i - 1];
-    if (stroke.passage !== 'fast' || before?.passage !== 'fast' || before.take !== stroke.take) return;
-    n++;
-    if (stroke.kind === 'silent') silent++;
-    else if (stroke.force === 'weak') weak++;
-  });
-  return { failed: silent + weak, silent, weak, n };
+/**
+ * Quick repeats (see repeats/counts) and how many of them failed, those asked for with full return aside.
+ * @param takes - by their numbers, to know what was asked for
+ */
+export function failedRepeats(
+  strokes: readonly RecordedStroke[],
+  takes: ReadonlyMap<number, RecordedTake> = new Map(),
+): { failed: number; silent: number; weak: number; n: number } {
+  const { steady, quick } = countRepeats(strokes, takes);
+  const [silent, failed] = [steady.silent + quick.silent, steady.faint + quick.faint];
+  return { failed, silent, weak: failed - silent, n: steady.n + quick.n };
 }
 
 /** Levels of the strokes of a passage, by the index of their recording. */

@@ -46,7 +46,7 @@ export function roundDoubts(
   const notes = hand?.notes ?? 0;
   if (hand === null || hand.reference === 'none') {
     if (notes >= LEAST_NOTES) say('no-firm-reference');
-    else say('few-notes', { notes });
+    else say('few-notes', { notes, played: usable.length });
   }
   if (hand && stored && hand.reference === 'this-round') {
     const ratio = hand.scale / stored.scale;

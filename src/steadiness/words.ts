@@ -64,8 +64,14 @@ function checkSentence({ part, look, why, grade }: Check): string {
 }
 
 /** What to play, where more strokes would tell; with nothing to look at, there is always something to do. */
-function playSentences({ verdict, strokesNeeded, findings }: NoteFacts, checks: boolean): string[] {
+const NOT_ALONE =
+  'Play a dozen notes or more in one round, or give the hand as learned before: more strokes of this note alone would hardly settle it.';
+
+function playSentences(facts: NoteFacts, checks: boolean): string[] {
+  const { verdict, strokesNeeded, findings, reference, repeatsReference } = facts;
   if (findings.some(({ kind }) => kind === 'jammed')) return [];
+  // Without a hand to hold it against, no number of strokes settles a note.
+  if (reference === 'none' && repeatsReference === 'none' && (strokesNeeded !== null || !checks)) return [NOT_ALONE];
   const more = strokesNeeded === null ? [] : wanted(strokesNeeded);
   if (more.length > 0) return [`Play about ${more.join(' and ')}: that would probably settle it.`];
   if (checks) return [];

@@ -60,6 +60,9 @@ interface TimedEvent extends Hint, ShapedEvent {
 const ALIKE = 0.5;
 /** A group's attack is compared with a stroke for this long after its last. */
 const REMEMBER: Seconds = 4;
+/** But for no longer than this after quick strokes; the running interval is that of so many. */
+const SHORT_MEMORY: Seconds = 1.6;
+const RUNNING = 5;
 /** A tone is a note's when its comb scores so much: less is asked of a group whose attacks already agree. */
 const LEAST_SCORE = 0.6;
 const LEAST_MARGIN = 0.03;
@@ -140,7 +143,7 @@ function gather(pyramid: Pyramid, events: readonly TimedEvent[]): Gathering[] {
     let best = ALIKE;
     for (let i = gatherings.length - 1; i >= Math.max(0, gatherings.length - 6); i--) {
       const other = gatherings[i];
-      if (event.seconds - other.events[other.events.length - 1].seconds > REMEMBER) continue;
+      if (event.seconds - other.events[other.events.length - 1].seconds > memoryOf(other.events)) continue;
       const alike = likeness(other.piece, piece);
       if (alike > best) {
         best = alike;
@@ -159,6 +162,17 @@ function gather(pyramid: Pyramid, events: readonly TimedEvent[]): Gathering[] {
     }
   }
   return gatherings.sort((a, b) => a.events[0].seconds - b.events[0].seconds);
+}
+
+/**
+ * How long a gathering's attack is compared: by its own running interval, so that the next note after a fast passage is not
+ * taken for the same because a neighbour's attack resembles it. What is one note all the same is joined by its name.
+ */
+function memoryOf(events: readonly TimedEvent[]): Seconds {
+  const last = events.slice(-RUNNING - 1);
+  if (last.length < 2) return REMEMBER;
+  const running = median(last.slice(1).map(({ seconds }, i) => seconds - last[i].seconds));
+  return Math.min(REMEMBER, Math.max(SHORT_MEMORY, TAKE_PAUSE_INTERVALS * running));
 }
 
 /** A clear stroke on silence is the best likeness of its note. */

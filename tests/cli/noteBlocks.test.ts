@@ -32,6 +32,7 @@ const note = (name: string, midi: number, verdict: Verdict): NoteResult => ({
 const known: AnalysisDocument = {
   ...silence,
   warnings: [],
+  takes: [{ take: 1, midi: 69, asked: null, touch: null, ratePerSecond: 7.5 }],
   expectedFalseUnstable: 0.31,
   advice: [{ code: 'slips', message: 'Wait before each stroke.' }],
   hand: {
@@ -70,7 +71,7 @@ describe('the listing', () => {
       '',
     ]);
     expect(lines).toContain('B3, watch: Line of B3.');
-    expect(lines.join('\n')).not.toMatch(/(Line of|Mind) (A4|C4)/);
+    expect(lines.join('\n')).not.toMatch(/Line of A4|Mind (A4|C4)/);
     // What is to be minded stands once for all of them.
     const mind = lines.indexOf('  To mind:');
     expect(lines.slice(mind + 1, mind + 5)).toEqual([
@@ -79,8 +80,34 @@ describe('the listing', () => {
       '    - Mind B3.',
       '',
     ]);
+    const waiting = lines.indexOf('Not enough yet:');
+    expect(lines.slice(waiting + 1, waiting + 3)).toEqual(['  C4: Line of C4. Look at C4.', '']);
     const nothing = { ...known, notes: known.notes.map((one) => ({ ...one, words: { ...one.words, cautions: [] } })) };
     expect(listing(nothing, false)).not.toMatch(/To mind/);
+  });
+
+  it('says once what several notes that are not judged yet are told, and nothing where all are', () => {
+    const alike = (name: string, midi: number) => ({
+      ...note(name, midi, 'insufficient'),
+      words: note('it', 0, 'insufficient').words,
+    });
+    const told = listing(
+      { ...known, notes: [alike('C4', 60), alike('D4', 62), note('E4', 64, 'insufficient')] },
+      false,
+    );
+    expect(told).toMatch(
+      /^Not enough yet:\n {2}C4, D4: Line of it\. Look at it\.\n {2}E4: Line of E4\. Look at E4\.\n\n/m,
+    );
+    expect(listing({ ...known, notes: [note('A4', 69, 'steady')] }, false)).not.toMatch(/^Not enough yet:/m);
+  });
+
+  it('does not call a hand learned that is held against nothing, nor give a rate for repeats not played', () => {
+    const one = handLines({ ...known, hand: { ...known.hand, reference: 'none', notes: 1 } });
+    expect(one[0]).toMatch(/^Hand: not known/);
+    expect(one.join(' ')).not.toMatch(/learned on|went astray/);
+    expect(handLines({ ...known, takes: [] })[1]).toBe(
+      'Repeats on notes in order: 1.1 in 100 silent, 5.2 in 100 silent or weak.',
+    );
   });
 
   it('gives advice with its code, the hand as reached, and what chance alone would flag', () => {
@@ -91,7 +118,7 @@ describe('the listing', () => {
       'If all these notes were in order, about 0.3 of them would still be called Unstable by chance.',
     ]);
     expect(handLines({ ...known, hand: { ...known.hand, reference: 'stored', notes: 1 } })[0]).toMatch(
-      /as learned earlier on 1 note;/,
+      /, as learned earlier;/,
     );
     expect(handLines(silence)).toHaveLength(1);
     expect(handLines(silence)[0]).toMatch(/^Hand: not known/);

@@ -27,6 +27,9 @@ beforeAll(async () => {
   write('list.json', [after, madeRound(random, notes(), { file: 'again.wav' })]);
   write('old.json', { ...before, analysisVersion: '0.0.1' });
   write('half.json', { ...before, strokes: undefined });
+  write('damaged.json', { ...before, strokes: [null, ...before.strokes] });
+  write('no-strokes.json', { ...before, strokes: [] });
+  writeFileSync(at('cut.json'), JSON.stringify(before).slice(0, 5000));
   write('few.json', madeRound(random, notes().slice(0, 4)));
   for (const name of ['first', 'second', 'empty']) mkdirSync(at(name));
   const recorded = await Promise.all(
@@ -108,6 +111,17 @@ describe('compare', () => {
       ['half.json', 'after.json'],
       /^evenfall: half\.json: an analysis document without strokes; exp/,
     ],
+    ['a file cut off', ['before.json', 'cut.json'], /^evenfall: cut\.json: no whole JSON; expected a recording/],
+    [
+      'damaged strokes',
+      ['before.json', 'damaged.json'],
+      /^evenfall: damaged\.json: an analysis document with damaged strokes; exp/,
+    ],
+    [
+      'notes without strokes',
+      ['no-strokes.json', 'after.json'],
+      /^evenfall: no-strokes\.json: .* with notes but no strokes; exp/,
+    ],
     [
       'another document',
       ['change.json', 'after.json'],
@@ -187,7 +201,11 @@ describe('repeatability', () => {
 
   it.each([
     ['one take', ['before.json'], /^evenfall: before\.json: 1 take; expected at least 2/],
-    ['a take named twice', ['before.json', 'before.json'], /^evenfall: before\.json: named more than once; expected/],
+    [
+      'a take named twice',
+      ['before.json', './before.json'],
+      /^evenfall: \.\/before\.json: named more than once; expected/,
+    ],
     ['too few notes', ['few.json', 'after.json'], /^evenfall: few\.json, after\.json: 4 notes measured in all 2 takes/],
   ])('refuses %s', async (_, args, words) => {
     const { code, stdout, stderr } = await bin.run(['repeatability', ...args]);

@@ -5,14 +5,16 @@
  *   npm run power -- --quick               a few sittings of the designs that goals rest on; about a minute
  *   npm run power -- --design plain-15     one design
  *   npm run power -- --sittings 100        so many sittings a design (times its weight)
+ *   npm run power -- --sound               whole pianos from sound instead: some minutes
  *   npm run power -- --markdown            tables in Markdown
  *
  * Sittings go through the program's own judgement, stroke by stroke. Seeds are fixed: the same figures every time.
  */
 
 import { parseArgs } from 'node:util';
-import { asMarkdown, asText } from '../accuracy/table.ts';
+import { asMarkdown, asText, type Table } from '../accuracy/table.ts';
 import { designOf, DESIGNS } from './designs.ts';
+import { soundTables } from './fromSound.ts';
 import { GOALS } from './goals.ts';
 import { couldHaveShown, falseFindings, goals, goodNotes, hands, intervals, plantedFaults, scores } from './tables.ts';
 import { tallyOf } from './tally.ts';
@@ -24,6 +26,7 @@ const { values } = parseArgs({
   options: {
     quick: { type: 'boolean', default: false },
     markdown: { type: 'boolean', default: false },
+    sound: { type: 'boolean', default: false },
     design: { type: 'string' },
     sittings: { type: 'string' },
   },
@@ -33,16 +36,20 @@ const sittings = values.sittings === undefined ? (values.quick ? QUICK : FULL) :
 if (!Number.isInteger(sittings) || sittings < 1) {
   throw new RangeError(`--sittings is "${values.sittings}"; expected a whole number from 1`);
 }
-const aimedAt = DESIGNS.filter(({ id }) => GOALS.some((goal) => goal.design === id));
-const designs = values.design !== undefined ? [designOf(values.design)] : values.quick ? aimedAt : DESIGNS;
+const tell = (what: string): void => void process.stderr.write(`${what} ...\n`);
 
-const tallies = designs.map((design) => {
-  process.stderr.write(`${design.what} ...\n`);
-  return tallyOf(design, sittings * design.weight);
-});
-const tables = [goals, goodNotes, falseFindings, plantedFaults, hands, intervals, scores, couldHaveShown].map((table) =>
-  table(tallies),
-);
-for (const table of tables) {
+function sittingTables(): Table[] {
+  const aimedAt = DESIGNS.filter(({ id }) => GOALS.some((goal) => goal.design === id));
+  const designs = values.design !== undefined ? [designOf(values.design)] : values.quick ? aimedAt : DESIGNS;
+  const tallies = designs.map((design) => {
+    tell(design.what);
+    return tallyOf(design, sittings * design.weight);
+  });
+  return [goals, goodNotes, falseFindings, plantedFaults, hands, intervals, scores, couldHaveShown].map((table) =>
+    table(tallies),
+  );
+}
+
+for (const table of values.sound ? soundTables(tell) : sittingTables()) {
   if (table.rows.length > 0) console.log(values.markdown ? asMarkdown(table) : asText(table));
 }

@@ -3,7 +3,8 @@
 import { describe, expect, it } from 'vitest';
 import { judgeRound } from '../../src/steadiness/judge.ts';
 import type { RecordedStroke } from '../../src/steadiness/measures.ts';
-import { LEAST_NOTES, SERIES_ALPHA } from '../../src/steadiness/repeats/judgeRepeats.ts';
+import { SERIES_ALPHA } from '../../src/steadiness/repeats/judgeRepeats.ts';
+import { LEAST_NOTES } from '../../src/steadiness/repeats/rates.ts';
 import type { RecordedTake } from '../../src/steadiness/round.ts';
 import { LOOK_ALPHA } from '../../src/steadiness/travel/judgeTravel.ts';
 import { RandomStream } from '../../src/synthesis/random.ts';

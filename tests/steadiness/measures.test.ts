@@ -62,6 +62,14 @@ describe('failedRepeats', () => {
     expect(failedRepeats([first, double, ...rest])).toEqual({ failed: 0, silent: 0, weak: 0, n: 5 });
   });
 
+  it('counts as the judgement does: passages parted at a pause, those asked for with full return aside', () => {
+    const later = fast(Array(6).fill(-20)).map((one) => ({ ...one, timeSeconds: one.timeSeconds + 5 }));
+    const strokes = [...fast([-20, null, -20, -20, -20, -20]), ...later];
+    expect(failedRepeats(strokes)).toEqual({ failed: 1, silent: 1, weak: 0, n: 10 });
+    const asked = { take: 1, midi: 60, asked: 'full-return', touch: null, ratePerSecond: 6 } as const;
+    expect(failedRepeats(strokes, new Map([[1, asked]])).n).toBe(0);
+  });
+
   it('has nothing to count without fast strokes', () => {
     expect(failedRepeats([stroke(0, 'slow', -20), stroke(1, 'slow', -20)]).n).toBe(0);
   });

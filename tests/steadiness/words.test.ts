@@ -45,6 +45,28 @@ const QUIET: NoteFacts = {
 };
 const worded = (facts: Partial<NoteFacts>) => noteWords({ ...QUIET, ...facts });
 
+describe('a note with nothing to hold it against', () => {
+  it('is not promised that more strokes of it alone would settle it', () => {
+    const facts: NoteFacts = {
+      verdict: 'insufficient',
+      findings: [],
+      measures: [],
+      couldHaveShown: { spreadPercent: null, shiftPercent: null, failureRate: null, modelMillimetres: null },
+      pattern: null,
+      looks: 1,
+      unused: {},
+      strokesNeeded: { slow: 8, fast: 12 },
+      reference: 'none',
+      repeatsReference: 'none',
+      returns: 'unknown',
+    };
+    expect(noteWords(facts).next).toEqual([expect.stringMatching(/^Play a dozen notes or more in one round/)]);
+    expect(noteWords({ ...facts, strokesNeeded: null }).next.join(' ')).toMatch(/^Play a dozen notes/);
+    expect(noteWords({ ...facts, reference: 'stored' }).next.join(' ')).toMatch(/^Play about 8 more slow strokes/);
+    expect(adviceMessage('few-notes', { notes: 2, played: 16 })).toMatch(/^Of 16 notes, only 2 had/);
+  });
+});
+
 describe('every finding, pattern and verdict', () => {
   const patterns = [...REPEAT_PATTERNS, null];
   const cases = FINDING_KINDS.flatMap((kind) =>
@@ -119,7 +141,7 @@ describe('the evidence', () => {
     const { line, evidence } = worded({ measures, unused: { 'no-contact': 8 } });
     expect(line).toBe('Repeats well; how evenly it rests was not heard.');
     expect(evidence).toContain('The finger\u2019s contact was not heard, so only the repeats were judged.');
-    expect(evidence).toContain('8 slow strokes could not be used for the rest: 8 no contact heard.');
+    expect(evidence).toContain('8 slow strokes could not be used for the rest: no contact heard.');
     const untested = worded({ measures, returns: 'let-up-less', verdict: 'insufficient' }).evidence;
     expect(untested).toContain('The finger\u2019s contact was not heard, so how evenly it rests was not judged.');
     expect(untested.join(' ')).toMatch(/were not tested/);

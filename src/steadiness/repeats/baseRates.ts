@@ -14,6 +14,8 @@ import { logGamma } from '../../statistics/distributions.ts';
 export const DISPERSION = 0.03;
 const FAILING = [1.2, 4] as const;
 const CLASS_PRIOR = [8.5, 1.5] as const;
+/** Share of failing notes as assumed before any is heard. */
+export const PRIOR_SHARE = CLASS_PRIOR[1] / (CLASS_PRIOR[0] + CLASS_PRIOR[1]);
 const PRIOR_FAILURES = 1;
 const PRIOR_STROKES = 100;
 const GRID = 48;
@@ -46,7 +48,7 @@ export function baseRate(counts: readonly (readonly Count[])[], least: number, m
   for (let i = 0; i < GRID; i++) {
     const rate = least * (most / least) ** (i / (GRID - 1));
     const sound = groups.map(({ count }) => soundDensity(count, rate));
-    let share = CLASS_PRIOR[1] / (CLASS_PRIOR[0] + CLASS_PRIOR[1]);
+    let share = PRIOR_SHARE;
     let log = 0;
     for (let round = 0; round < ROUNDS; round++) {
       let [failing, notes] = [CLASS_PRIOR[1] as number, CLASS_PRIOR[0] + CLASS_PRIOR[1]];

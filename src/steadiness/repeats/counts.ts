@@ -3,7 +3,8 @@
  *
  * A repeat is a fast stroke but the first of its passage; a passage is consecutive fast strokes of one take. Kinds are those of
  * the strokes themselves (silent: absent at its beat or more than 16 dB under; weak: 10 to 16 dB under, against the note's own
- * upper strokes). Passages asked for with full return are counted apart: failures there are no hand's.
+ * upper strokes). Passages asked for with full return are counted apart: failures there are no hand's. What fell after a damped
+ * gap counts as such in any passage, for the tone itself shows that the key came up.
  */
 
 import { median } from '../../statistics/order.ts';
@@ -33,9 +34,11 @@ export interface RepeatPassage {
 export interface RepeatCounts {
   readonly steady: Series;
   readonly quick: Series;
-  /** Repeats after damped gaps, and the failed ones. */
+  /** Repeats after damped gaps, and the failed ones: silent, or 6 dB under. */
   readonly dampedSteady: { readonly n: number; readonly failed: number };
   readonly dampedQuick: { readonly n: number; readonly failed: number };
+  /** Failed ones among these that are neither silent nor weak: elsewhere they would be the hand's scatter. */
+  readonly dampedLow: number;
   /** Sounded strokes, slow and fast, and those struck twice. */
   readonly struck: { readonly n: number; readonly doubles: number };
   /** Repeats asked for with full return. */
@@ -55,28 +58,32 @@ export function countRepeats(
   const damped = { steady: [0, 0], quick: [0, 0] };
   const fullReturn = [0, 0];
   let under = 0;
+  let dampedLow = 0;
   for (const run of fastRuns(strokes)) {
     const quick = rateOf(run) >= QUICK_FROM;
     const repeats = run.slice(1);
     const silent = repeats.map(({ kind }) => kind === 'silent');
     const failed = repeats.map(({ force }, i) => silent[i] || force === 'weak');
     const failures = failed.filter(Boolean).length;
+    const [counts, gaps] = quick ? [series.quick, damped.quick] : [series.steady, damped.steady];
+    const low = repeats.map(
+      ({ relativeDb }, i) => silent[i] || (relativeDb !== null && relativeDb <= -DAMPED_FAILS_UNDER),
+    );
+    repeats.forEach(({ preceding }, i) => {
+      if (preceding.damped !== true) return;
+      gaps[0]++;
+      if (low[i]) gaps[1]++;
+      if (low[i] && !failed[i]) dampedLow++;
+    });
     if (takes.get(run[0].take)?.asked === 'full-return') {
       fullReturn[0] += repeats.length;
       fullReturn[1] += failures;
       continue;
     }
-    const [counts, gaps] = quick ? [series.quick, damped.quick] : [series.steady, damped.steady];
     counts[0] += repeats.length;
     counts[1] += silent.filter(Boolean).length;
     counts[2] += failures;
-    repeats.forEach((stroke, i) => {
-      const low = silent[i] || (stroke.relativeDb !== null && stroke.relativeDb <= -DAMPED_FAILS_UNDER);
-      if (low) under++;
-      if (stroke.preceding.damped !== true) return;
-      gaps[0]++;
-      if (low) gaps[1]++;
-    });
+    under += low.filter(Boolean).length;
     passages.push({ quick, failed, silent });
   }
   const counted = strokes.filter(({ passage }) => passage === 'slow' || passage === 'fast');
@@ -86,6 +93,7 @@ export function countRepeats(
     quick: seriesOf(series.quick),
     dampedSteady: { n: damped.steady[0], failed: damped.steady[1] },
     dampedQuick: { n: damped.quick[0], failed: damped.quick[1] },
+    dampedLow,
     struck: { n: sounded, doubles: Math.min(sounded, struckTwice(counted)) },
     fullReturn: { n: fullReturn[0], failed: fullReturn[1] },
     under,
@@ -93,7 +101,7 @@ export function countRepeats(
   };
 }
 
-/** Strokes that a second contact followed, or several: a stroke counts once. */
+/** Strokes with a second contact, however many followed. */
 function struckTwice(strokes: readonly RecordedStroke[]): number {
   return strokes.filter(({ kind }, i) => kind === 'double' && strokes[i - 1]?.kind !== 'double').length;
 }
@@ -102,7 +110,7 @@ function seriesOf([n, silent, faint]: readonly number[]): Series {
   return { n, silent, faint };
 }
 
-/** Consecutive fast strokes of one take, doubles left out, two or more; a pause of 0.8 s parts two passages. */
+/** Consecutive fast strokes of one take, doubles left out; a pause longer than any beat parts two passages. */
 export function fastRuns(strokes: readonly RecordedStroke[]): RecordedStroke[][] {
   const runs: RecordedStroke[][] = [];
   let run: RecordedStroke[] = [];
@@ -150,6 +158,7 @@ export function joined(counts: readonly RepeatCounts[]): RepeatCounts {
     quick: series(({ quick }) => quick),
     dampedSteady: failures(({ dampedSteady }) => dampedSteady),
     dampedQuick: failures(({ dampedQuick }) => dampedQuick),
+    dampedLow: sum(({ dampedLow }) => dampedLow),
     struck: { n: sum(({ struck }) => struck.n), doubles: sum(({ struck }) => struck.doubles) },
     fullReturn: failures(({ fullReturn }) => fullReturn),
     under: sum(({ under }) => under),

@@ -1,14 +1,15 @@
 /**
- * What else quick passages say of a note: whether its pulse wanders, its loudness fades, or lies far under that of its slow
- * strokes. None of it decides.
+ * What else quick passages say of a note: whether its pulse wanders, its loudness fades, or lies far under that of its
+ * slow strokes. None of it decides.
  *
  * Pulse: logarithms of the intervals between sounded neighbours about their straight drift (Theil-Sen slope, so a single late
  * stroke does not tilt it), held against the piano's own scale as travel times are (bounded spread). Fading: slope of the level
- * over the passage's beats. Drop: median fast level less median slow one. Levels are compared within one recording only, and
- * both against the piano's own median, because every hand plays quick strokes softer.
+ * over the passage's beats, against the piano's own median, because a hand tires alike on every note. Drop: median fast level under
+ * the median slow one, a measure only: how far every hand plays quick strokes softer is its own. Levels are compared within one
+ * recording only.
  */
 
-import { spreadTail } from '../../statistics/criticalValues.ts';
+import { LEAST_VALUES, spreadTail } from '../../statistics/criticalValues.ts';
 import { median, medianDeviation } from '../../statistics/order.ts';
 import { robustLine } from '../../statistics/robustLine.ts';
 import { normalQuantile } from '../../statistics/tails.ts';
@@ -25,11 +26,13 @@ const WATCH_UP_TO = 0.01;
 const LEAST_INTERVALS = 6;
 const LEAST_NOTES = 12;
 const LEAST_LEVELS = 6;
-/** Fading and dropping are watched from so many standard deviations and so many decibels on. */
+/** Fading is watched from so many standard deviations and so many decibels on. */
 const SIGMAS = 3;
 const LEAST_DB = 3;
 /** A hand's pulse: about 4.5 % of the interval and 4 ms at six a second; the prior of its scale. An assumption. */
 const PULSE_PRIOR = { scale: 0.05, logSd: 0.5 };
+/** A hand's evenness differs from note to note by so much, as a standard deviation of its logarithm: an assumption. */
+const NOTE_TO_NOTE = 0.15;
 const NINETY = normalQuantile(0.95);
 
 interface FastFacts {
@@ -58,6 +61,14 @@ export function judgeFast(plays: readonly NotePlay[]): Map<MidiNote, SupportEvid
   return new Map(facts.map((own) => [own.midi, evidenceOf(own, scale, falls, drops)]));
 }
 
+/**
+ * As how many values so many intervals stand in the table: each passage gave up a slope besides its centre, and no number of
+ * intervals tells a note from the hand's own differences between notes.
+ */
+function strokesWorth(intervals: number): number {
+  return Math.max(LEAST_VALUES, 1 / (1 / (intervals - 1) + 2 * NOTE_TO_NOTE ** 2));
+}
+
 /** The piano's own median and scatter of a quantity; null below twelve notes. */
 function usual(values: readonly number[]): { readonly centre: number; readonly sd: number } | null {
   return values.length >= LEAST_NOTES ? { centre: median(values), sd: medianDeviation(values) } : null;
@@ -78,8 +89,7 @@ function evidenceOf(
   const { pulse, drop } = own;
   if (scale && pulse.length >= LEAST_INTERVALS) {
     const t = boundedSpread(pulse, scale.scale);
-    // Each passage gave up a slope besides its centre: one value fewer stands in the table.
-    p = spreadTail(t, pulse.length - 1, scale.strayShare);
+    p = spreadTail(t, strokesWorth(pulse.length), scale.strayShare);
     if (p <= WATCH_UP_TO) {
       watch = true;
       const size = 100 * scale.scale * Math.sqrt(t);
@@ -102,16 +112,8 @@ function evidenceOf(
     const error = drops ? drops.sd : LEAST_DB;
     const interval = [drop.db - NINETY * error, drop.db + NINETY * error] as const;
     measures.push({ kind: 'level-drop', value: drop.db, unit: 'dB', interval, n: drop.n });
-    if (drops && drop.db - drops.centre > Math.max(LEAST_DB, SIGMAS * drops.sd)) {
-      watch = true;
-      findings.push({ kind: 'fading-repeats', size: drop.db, unit: 'dB', interval, n: drop.n });
-    }
   }
-  // One finding of a kind: the greater of fading within the passage and lying under the slow strokes.
-  const largest = findings.filter(
-    (one, i) => !findings.some((other, k) => k !== i && other.kind === one.kind && other.size > one.size),
-  );
-  return { watch, p, findings: largest, measures, couldHaveShown: null };
+  return { watch, p, findings, measures, couldHaveShown: null };
 }
 
 function factsOf({ midi, looks }: NotePlay): FastFacts {

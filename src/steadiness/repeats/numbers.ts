@@ -6,19 +6,23 @@ import type { RepeatCounts } from './counts.ts';
 
 /** What is off, of what speaks: repeats, doubles. */
 export function findingsOf(
-  { steady, quick, struck }: RepeatCounts,
+  { steady, quick, struck, dampedLow, fullReturn }: RepeatCounts,
   speaks: { readonly repeats: boolean; readonly doubles: boolean },
 ): Finding[] {
   const findings: Finding[] = [];
   const say = (kind: Finding['kind'], count: number, n: number) => {
-    if (count === 0) return;
-    const { value, interval } = shareEstimate(count, n);
+    if (count === 0 || n === 0) return;
+    const { value, interval } = shareEstimate(Math.min(count, n), n);
     findings.push({ kind, size: value, unit: 'share', interval, n });
   };
   if (speaks.repeats) {
     const silent = steady.silent + quick.silent;
+    // After a damped gap 6 dB under is a failure, and so a weak repeat; elsewhere it is the hand's scatter.
+    const weak = steady.faint + quick.faint - silent + dampedLow;
     say('missed-repeats', silent, steady.n + quick.n);
-    say('weak-repeats', steady.faint + quick.faint - silent, steady.n + quick.n);
+    say('weak-repeats', weak, steady.n + quick.n);
+    // Where all of it happened in the control with full return, its strokes are what there is to state.
+    if (findings.length === 0) say('missed-repeats', fullReturn.failed, fullReturn.n);
   }
   if (speaks.doubles) say('double-strikes', struck.doubles, struck.n);
   return findings;

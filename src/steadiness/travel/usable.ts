@@ -14,7 +14,7 @@ import type { Touch } from '../../strokes/types.ts';
 import type { Seconds } from '../../units.ts';
 import type { TravelStroke } from '../evidence.ts';
 import type { Unused } from '../kinds.ts';
-import type { RecordedStroke } from '../measures.ts';
+import { LEAST_CONTACT_CONFIDENCE, type RecordedStroke } from '../measures.ts';
 import type { NotePlay } from '../round.ts';
 
 const LEAST_TRAVEL: Seconds = 0.015;
@@ -22,8 +22,6 @@ const MOST_TRAVEL: Seconds = 0.3;
 const LEAST_REST: Seconds = 0.8;
 /** Onsets scatter about their beat: a stroke asked for every second may come this much early. */
 const REST_SLACK: Seconds = 0.05;
-/** Below this the contact said is as likely another sound. */
-const LEAST_CONFIDENCE = 0.5;
 const LEVEL_BAND = 4;
 /** However even a player is, so far from the note's own level a stroke still counts, dB. */
 const LEAST_BAND = 4;
@@ -89,7 +87,7 @@ function reasonAgainst(stroke: RecordedStroke, sameTouch: boolean): Unused | nul
   if (force === 'gentle') return 'gentle';
   if (contactSeconds === null) return stroke.absent.contact === 'two-candidates' ? 'two-contacts' : 'no-contact';
   if (doubt.includes('two-candidates')) return 'two-contacts';
-  if (contactConfidence !== null && contactConfidence < LEAST_CONFIDENCE) return 'contact-unsure';
+  if (contactConfidence !== null && contactConfidence < LEAST_CONTACT_CONFIDENCE) return 'contact-unsure';
   if (preceding.restSeconds !== null && preceding.restSeconds < LEAST_REST - REST_SLACK) return 'too-soon';
   const travel = onsetSeconds - contactSeconds;
   return travel < LEAST_TRAVEL || travel > MOST_TRAVEL ? 'travel-out-of-range' : null;
