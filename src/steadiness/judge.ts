@@ -85,10 +85,10 @@ export function judgeRound(
   const touch = touchOf(strokes, takes);
   const order = new Map(strokes.map((stroke, i) => [stroke, i]));
   const usable = plays.map((play) => usableStrokes(play, touch, (stroke) => order.get(stroke) ?? 0));
-  // A scale of another touch is no scale of this one.
+  // What was learned with another touch holds for none of this one's.
   const fitting = reference !== null && (reference.touch ?? 'finger') === touch ? reference : null;
   const travel = judgeTravel(usable, fitting);
-  const repeats = judgeRepeats(plays, reference);
+  const repeats = judgeRepeats(plays, fitting);
   const supports = supportsOf(strokes, plays, usable, travel);
   const notes = plays.map((play) => noteOf(play, travel, repeats, supports));
   const may = travel.hand !== null && travel.hand.reference !== 'none';
@@ -99,7 +99,7 @@ export function judgeRound(
   return {
     hand: travel.hand,
     repeats,
-    doubts: roundDoubts(strokes, takes, usable, travel.hand, repeats, reference),
+    doubts: roundDoubts(strokes, takes, usable, travel.hand, repeats, fitting),
     expectedFalse: ofTravel === null && ofRepeats === null ? null : (ofTravel ?? 0) + (ofRepeats ?? 0),
     notes,
   };

@@ -3,9 +3,10 @@
  *
  * A look is what was played before the player looked again: the first pattern of a note (slow, then fast), then each return
  * to it with fresh strokes. At most {@link MOST_LOOKS} count; what is played after belongs to the last. Where the take says
- * what was asked for, that decides: an `open` take begins a look, a control with full return, a gentle one and a bar begin
- * none. Where nothing is known, a take begins a new look when it brings slow strokes after the look before had fast ones, or
- * when it follows the note's first look at all.
+ * what was asked for, that decides: the first `open` take begins a look, later ones with their slow strokes, because a fast passage
+ * may end a take and the rest of the pattern then stands in further ones; a control with full return, a gentle one and a bar
+ * begin none. Where nothing is known, a take begins a new look when it brings slow strokes after the look before had fast ones,
+ * or when it brings fast ones after the note's first look.
  */
 
 import type { Take } from '../strokes/types.ts';
@@ -80,9 +81,8 @@ function beginsLook(
 ): boolean {
   const heardFast = current.some(({ passage }) => passage === 'fast');
   if (!heardFast) return false;
-  if (asked === 'open') return current.some(({ take }) => take !== strokes[0].take);
   if (asked !== null && BESIDE.includes(asked)) return false;
   const slow = strokes.filter(({ passage }) => passage === 'slow').length;
   const fast = strokes.some(({ passage }) => passage === 'fast');
-  return slow >= LEAST_SLOW || (look === 1 && fast);
+  return slow >= LEAST_SLOW || (look === 1 && (fast || asked === 'open'));
 }

@@ -53,7 +53,11 @@ export function roundDoubts(
     if (Math.max(ratio, 1 / ratio) > OTHER_HAND) say('other-hand', { handRatio: ratio });
   }
   if (repeats.gauge === 'let-up-more' || repeats.gauge === 'let-up-less') say(repeats.gauge);
-  const touches = new Set(takes.flatMap(({ touch }) => (touch === null || touch === 'bar' ? [] : [touch])));
+  // Beside a weight the quick strokes are the finger's all the same: only what pressed the slow ones may mix.
+  const slow = new Set(strokes.flatMap(({ passage, take }) => (passage === 'slow' ? [take] : [])));
+  const touches = new Set(
+    takes.flatMap(({ take, touch }) => (touch === null || touch === 'bar' || !slow.has(take) ? [] : [touch])),
+  );
   if (touches.size > 1) say('mixed-touch');
   if (hand && hand.slipRate >= MANY_STRAY) say('slips', { slipShare: hand.slipRate });
   const drift = hand ? driftOf(usable, hand) : null;

@@ -81,7 +81,7 @@ function isUntilReturn(passages: readonly RepeatPassage[]): boolean {
     const sounded = silent.lastIndexOf(false);
     const end = silent.length - 1 - sounded;
     // Nothing may have failed before that end: then failures are scattered and one happened to be last.
-    return silent.slice(0, sounded).includes(true) ? 0 : end;
+    return silent.slice(0, Math.max(0, sounded)).includes(true) ? 0 : end;
   });
   return ends.some((end) => end >= LONG_END) || ends.filter((end) => end >= SHORT_END).length >= 2;
 }
