@@ -101,7 +101,7 @@ export function countRepeats(
   };
 }
 
-/** Strokes with a second contact, however many followed. */
+/** Strokes that a second contact followed, or several: a stroke counts once. */
 function struckTwice(strokes: readonly RecordedStroke[]): number {
   return strokes.filter(({ kind }, i) => kind === 'double' && strokes[i - 1]?.kind !== 'double').length;
 }
