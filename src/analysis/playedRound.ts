@@ -6,7 +6,7 @@
 
 import type { HandScale } from '../steadiness/evidence.ts';
 import type { HandReference } from '../steadiness/reference.ts';
-import { playOf, type NotePlay, type RecordedTake } from '../steadiness/round.ts';
+import { playOf, touchOf, type NotePlay, type RecordedTake } from '../steadiness/round.ts';
 import type { RecordedStroke } from '../steadiness/measures.ts';
 import { judgeTravel, type TravelJudgement } from '../steadiness/travel/judgeTravel.ts';
 import { usableStrokes, type UsableStrokes } from '../steadiness/travel/usable.ts';
@@ -36,7 +36,7 @@ export function playedRound(document: RoundDocument, reference: HandReference | 
   const all: readonly RecordedStroke[] = document.strokes;
   const strokes = all.filter(({ doubt }) => !NO_TAKE_DOUBTS.some((reason) => doubt.includes(reason)));
   const order = new Map(strokes.map((stroke, i) => [stroke, i]));
-  const touch = touchOf(takes);
+  const touch = touchOf(strokes, takes);
   const plays = playOf(strokes, takes);
   const usable = plays.map((play) => usableStrokes(play, touch, (stroke) => order.get(stroke)!));
   // A scale of another touch is no scale of this one.
@@ -81,10 +81,4 @@ export function refuseOtherVersion(document: RoundDocument): void {
 export function sourcesOf(document: RoundDocument): Source[] {
   if ('source' in document) return [document.source];
   return document.sources.flatMap((source) => ('code' in source ? [] : [source]));
-}
-
-/** A finger where nothing is known; strokes under a bar are no travel times of the round. */
-function touchOf(takes: readonly RecordedTake[]): Touch {
-  const weights = takes.filter(({ touch }) => touch === 'weight').length;
-  return weights > takes.length / 2 ? 'weight' : 'finger';
 }

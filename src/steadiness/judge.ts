@@ -8,7 +8,6 @@
  * round: in which order notes were played changes nothing.
  */
 
-import type { Touch } from '../strokes/types.ts';
 import type { MidiNote } from '../units.ts';
 import type { HandScale, RepeatEvidence, RepeatsEvidence, SupportEvidence, TravelEvidence } from './evidence.ts';
 import type { Finding, Measure, RepeatPattern, Verdict } from './kinds.ts';
@@ -16,7 +15,7 @@ import type { RecordedStroke } from './measures.ts';
 import type { HandReference } from './reference.ts';
 import { judgeFast } from './repeats/judgeFast.ts';
 import { judgeRepeats } from './repeats/judgeRepeats.ts';
-import { MOST_LOOKS, playOf, type NotePlay, type RecordedTake } from './round.ts';
+import { MOST_LOOKS, playOf, touchOf, type NotePlay, type RecordedTake } from './round.ts';
 import { judgeAgreement } from './support/agreement.ts';
 import { judgeContrast } from './support/contrast.ts';
 import { judgeGentle } from './support/gentle.ts';
@@ -103,14 +102,6 @@ export function judgeRound(
     expectedFalse: ofTravel === null && ofRepeats === null ? null : (ofTravel ?? 0) + (ofRepeats ?? 0),
     notes,
   };
-}
-
-/** What pressed most of the round's slow strokes; a finger where nothing is known. */
-function touchOf(strokes: readonly RecordedStroke[], takes: readonly RecordedTake[]): Touch {
-  const touches = new Map(takes.map(({ take, touch }) => [take, touch]));
-  const slow = strokes.filter(({ passage }) => passage === 'slow');
-  const weights = slow.filter(({ take }) => touches.get(take) === 'weight').length;
-  return weights > slow.length / 2 ? 'weight' : 'finger';
 }
 
 /** The supporting evidence, the shift first. */

@@ -9,7 +9,7 @@
  * or when it brings fast ones after the note's first look.
  */
 
-import type { Take } from '../strokes/types.ts';
+import type { Take, Touch } from '../strokes/types.ts';
 import type { MidiNote } from '../units.ts';
 import type { RecordedStroke } from './measures.ts';
 
@@ -85,4 +85,12 @@ function beginsLook(
   const slow = strokes.filter(({ passage }) => passage === 'slow').length;
   const fast = strokes.some(({ passage }) => passage === 'fast');
   return slow >= LEAST_SLOW || (look === 1 && (fast || asked === 'open'));
+}
+
+/** What pressed most of the round's slow strokes; a finger where nothing is known. */
+export function touchOf(strokes: readonly RecordedStroke[], takes: readonly RecordedTake[]): Touch {
+  const touches = new Map(takes.map(({ take, touch }) => [take, touch]));
+  const slow = strokes.filter(({ passage }) => passage === 'slow');
+  const weights = slow.filter(({ take }) => touches.get(take) === 'weight').length;
+  return weights > slow.length / 2 ? 'weight' : 'finger';
 }
