@@ -162,7 +162,8 @@ function evidenceOf({ usual, unused }: UsableStrokes, hand: HandScale | null): T
   const measures: Measure[] = [
     atLevelMeasure(centred, n),
     { kind: 'travel-spread', value: percent * middle, ...spread },
-    { kind: 'spread-ratio', value: middle, unit: 'ratio', interval: [low, high], n },
+    // Against an assumed hand the ratio would say nothing.
+    ...(may ? [{ kind: 'spread-ratio', value: middle, unit: 'ratio', interval: [low, high], n } as const] : []),
   ];
   return {
     n,
