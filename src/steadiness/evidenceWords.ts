@@ -164,7 +164,7 @@ function restSentences(facts: NoteFacts): string[] {
     case 'too-few':
       return [`Too few slow strokes could be timed from the finger\u2019s contact, so ${soOnly(facts)}.`];
     case 'no-reference':
-      return ['There are no notes in order to hold it against, so how evenly it rests was not judged.'];
+      return ['There are too few notes in order to hold its rest against, so how evenly it rests was not judged.'];
     case 'not-played':
       return ['No slow strokes were heard, so how evenly it rests was not judged.'];
     case 'judged': {
@@ -243,14 +243,17 @@ function missedSentences(facts: NoteFacts): string[] {
   return said;
 }
 
+/** What it was held against; where only one of rest and repeats was, that one is named. */
 function againstSentence(facts: NoteFacts): string[] {
   const { reference, repeatsReference } = facts;
-  const used = [
-    ...(restHeard(facts) === 'judged' ? [reference] : []),
-    ...(repeatsHeard(facts) === 'judged' ? [repeatsReference] : []),
-  ];
-  if (used.includes('stored')) return ['Held against this hand as it was learned earlier.'];
-  return used.includes('this-round') ? ['Held against the other notes of this round.'] : [];
+  const rest = restHeard(facts) === 'judged' && reference !== 'none' ? reference : null;
+  const repeats = repeatsHeard(facts) === 'judged' && repeatsReference !== 'none' ? repeatsReference : null;
+  const used = rest ?? repeats;
+  if (used === null) return [];
+  const what = rest && repeats ? 'Held' : rest ? 'Its rest is held' : 'Its repeats are held';
+  const by =
+    rest === 'stored' || repeats === 'stored' ? 'this hand as it was learned earlier' : 'the other notes of this round';
+  return [`${what} against ${by}.`];
 }
 
 function settleSentences({ verdict, strokesNeeded, looks, provisional }: NoteFacts): string[] {
