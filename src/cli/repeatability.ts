@@ -115,7 +115,7 @@ export function studyListing({ takes, leftOut, measures }: RepeatabilityDocument
   }
   if (leftOut.length > 0) lines.push(`Not in every take: ${leftOut.map(({ name }) => name).join(', ')}.`);
   lines.push(
-    'Standard deviations. Smallest change shown: what one note must change by between two such takes before chance is an unlikely cause (1 in 20).',
+    'Each figure: how far equal takes lie apart, about two in three within it. Smallest change shown: what one note must change by between two such takes before chance is an unlikely cause (1 in 20).',
   );
   return `${lines.join('\n')}\n`;
 }
