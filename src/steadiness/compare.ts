@@ -19,6 +19,8 @@ import type { HandScale, TravelStroke } from './evidence.ts';
 import type { MeasureUnit, ReturnGauge, Verdict } from './kinds.ts';
 import { LEAST_REPEATS, shareChange, type Count } from './shareChange.ts';
 import { isDoubtfulSpread, LEAST_TRAVELS, spreadChange, type Change } from './spreadChange.ts';
+import { PRIOR_SCALE } from './travel/scale.ts';
+import { PRIOR_SLOPE, PRIOR_SLOPE_SD } from './travel/slope.ts';
 import { travelChanges, type TravelChange } from './travelChange.ts';
 
 export const CHANGES = ['improved', 'worse', 'no-change-shown', 'insufficient'] as const;
@@ -116,8 +118,14 @@ const LEVELS_APART = 6;
 const TRAVELS_APART = 0.3;
 /** Quick repeats compare at like rates. */
 const RATES_APART = 1.2;
-/** Without a hand spreads are shown against this: firm notes of the model study of a struck key. */
-const COMMON_SCALE = { scale: 0.041, logError: 0, slopePerDb: -0.0645, slopeError: 0.02, slipRate: 0.03 } as const;
+/** Without a hand spreads are shown against what is assumed of one before anything is heard. */
+const COMMON_SCALE = {
+  scale: PRIOR_SCALE,
+  logError: 0,
+  slopePerDb: PRIOR_SLOPE,
+  slopeError: PRIOR_SLOPE_SD,
+  slipRate: 0.03,
+} as const;
 
 /** One compared pair before the adjustment over all of them. */
 interface Pair {

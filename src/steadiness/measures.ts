@@ -19,28 +19,9 @@ import {
 } from '../statistics/intervals.ts';
 import { quantile } from '../statistics/order.ts';
 import type { Stroke } from '../strokes/types.ts';
+import type { Measure } from './kinds.ts';
 import { countRepeats } from './repeats/counts.ts';
 import type { RecordedTake } from './round.ts';
-
-export type NoteMeasureKind =
-  | 'fast-unevenness'
-  | 'slow-unevenness'
-  | 'fast-level-spread'
-  | 'slow-level-spread'
-  | 'failed-repeats'
-  | 'rate'
-  | 'level'
-  | 'onset-error'
-  | 'contacts-heard'
-  | 'travel-time';
-
-export interface NoteMeasure {
-  readonly kind: NoteMeasureKind;
-  readonly value: number;
-  readonly unit: 'percent' | 'dB' | 'share' | 'per-second' | 'ms';
-  readonly interval: readonly [number, number];
-  readonly n: number;
-}
 
 /** A stroke, with the index of its recording where several are pooled: levels compare within one recording only. */
 export type RecordedStroke = Stroke & { readonly source?: number };
@@ -57,10 +38,10 @@ const LONGEST = { fast: 0.4, slow: 4 } as const;
 export function measureNote(
   all: readonly RecordedStroke[],
   takes: ReadonlyMap<number, RecordedTake> = new Map(),
-): NoteMeasure[] {
+): Measure[] {
   // A double is no stroke of the hand.
   const strokes = all.filter(({ kind }) => kind !== 'double');
-  const measures: NoteMeasure[] = [];
+  const measures: Measure[] = [];
   for (const passage of ['fast', 'slow'] as const) {
     const runs = runsOf(strokes, passage);
     const unevenness = unevennessOf(runs);
@@ -103,14 +84,14 @@ export const LEAST_CONTACT_CONFIDENCE = 0.5;
  * How many slow strokes that spoke had their contact heard, and how long those travelled. A faint contact, and one in
  * either of two places, count for neither.
  */
-function contactMeasures(strokes: readonly RecordedStroke[]): NoteMeasure[] {
+function contactMeasures(strokes: readonly RecordedStroke[]): Measure[] {
   const slow = strokes.filter(
     ({ kind, passage, onsetSeconds }) => kind === 'sounded' && passage === 'slow' && onsetSeconds !== null,
   );
   if (slow.length < LEAST_INTERVALS) return [];
   const travels = slow.filter(contactCounts).map((stroke) => 1000 * (stroke.onsetSeconds! - stroke.contactSeconds!));
   const heard = { ...shareEstimate(travels.length, slow.length), n: slow.length };
-  const measures: NoteMeasure[] = [{ kind: 'contacts-heard', unit: 'share', ...heard }];
+  const measures: Measure[] = [{ kind: 'contacts-heard', unit: 'share', ...heard }];
   if (travels.length >= LEAST_INTERVALS) {
     measures.push({ kind: 'travel-time', unit: 'ms', ...meanEstimate(travels), n: travels.length });
   }
