@@ -1,6 +1,6 @@
 /**
  * Detector and search for contacts allocate nothing on the audio thread: no garbage collection in 200,000 blocks with a young space of
- * 1 MB, after 2,000 blocks to warm up, in a process of its own.
+ * 1 MB, after 2,000 blocks to warm up, in a process of its own. A busy machine is given up to four such passes.
  */
 
 import { execFileSync } from 'node:child_process';
@@ -58,10 +58,17 @@ for (let part = 0; part < 20; part++) {
 }
 globalThis.gc();
 await new Promise((resolve) => setTimeout(resolve, 50));
-collections = 0;
-run(200000);
-await new Promise((resolve) => setTimeout(resolve, 50));
-console.log(JSON.stringify({ collections, strokes, sought, heard, kept: kept === null }));
+// On a busy machine the compiler comes late, and what runs uncompiled allocates: up to four passes, until one is clean.
+// What allocates as it stands does so in every pass.
+const passes = [];
+do {
+  await new Promise((resolve) => setTimeout(resolve, 50));
+  collections = 0;
+  run(200000);
+  await new Promise((resolve) => setTimeout(resolve, 50));
+  passes.push(collections);
+} while (passes.at(-1) > 0 && passes.length < 4);
+console.log(JSON.stringify({ passes, strokes, sought, heard, kept: kept === null }));
 `;
 
 describe('the detector on the audio thread', () => {
@@ -86,15 +93,15 @@ describe('the detector on the audio thread', () => {
         execFileSync(process.execPath, ['--max-semi-space-size=1', '--expose-gc', join(folder, 'probe.js'), mode], {
           encoding: 'utf8',
         }),
-      ) as { collections: number; strokes: number; sought: number; heard: number };
-    // On a busy machine the compiler may come late, and what runs uncompiled allocates; what allocates always does so each time.
-    let result = probe('as it is');
-    for (let again = 0; again < 2 && result.collections > 0; again++) result = probe('as it is');
+      ) as { passes: number[]; strokes: number; sought: number; heard: number };
+    const result = probe('as it is');
     expect(result.strokes).toBeGreaterThan(1000);
     expect(result.sought).toBeGreaterThan(1000);
     expect(result.heard).toBeGreaterThan(500);
-    expect(result.collections).toBe(0);
-    // The probe itself sees an allocation where there is one.
-    expect(probe('leak').collections).toBeGreaterThan(0);
+    expect(result.passes.at(-1), `collections in each pass: ${result.passes.join(', ')}`).toBe(0);
+    // The probe itself sees an allocation where there is one, in every pass.
+    const leak = probe('leak').passes;
+    expect(leak).toHaveLength(4);
+    expect(Math.min(...leak)).toBeGreaterThan(0);
   });
 });
