@@ -29,6 +29,8 @@ const COMPATIBLE = new Set([
   'LGPL-3.0-or-later',
   'MIT',
   'MPL-2.0',
+  // Fonts, bundled and not linked: the list names it as free, and its fonts may be distributed with programs.
+  'OFL-1.1',
   'Python-2.0',
   'Unlicense',
   'Zlib',

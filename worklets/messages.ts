@@ -1,5 +1,8 @@
 /**
- * Messages between the page and the stroke-detector worklet. Types and one name only: both sides may import this.
+ * Messages between the page, the listening worker and the stroke-detector worklet. Types and one name only: all sides may import this.
+ *
+ * Frames count the samples that the processor has seen since construction or reset; frames that never came are not counted,
+ * but told as a gap.
  */
 
 import type { Decibels, Frames } from '../src/units.ts';
@@ -8,9 +11,22 @@ import type { Decibels, Frames } from '../src/units.ts';
 export const STROKE_DETECTOR = 'evenfall-stroke-detector';
 
 /** To the worklet. `flush` reports what is still held back; `reset` begins a new count of frames. */
-export type ToDetector = { readonly type: 'flush' } | { readonly type: 'reset' };
+export type ToDetector =
+  | { readonly type: 'flush' }
+  | { readonly type: 'reset' }
+  /**
+   * From now on every sample goes to `port` too, in pieces of `piece` frames, together with every message that the page
+   * gets, in the order of their frames. `port` is transferred; it belongs to whoever keeps the sound.
+   */
+  | { readonly type: 'connect'; readonly port: MessagePort; readonly piece: Frames };
 
-/** From the worklet; frames count the samples it has seen since construction or reset. */
+/** Back to the worklet over the port of `connect`: a piece that has been read, to be filled again. Its buffer is transferred. */
+export interface Emptied {
+  readonly type: 'emptied';
+  readonly samples: Float32Array<ArrayBuffer>;
+}
+
+/** From the worklet. */
 export type FromDetector =
   | {
       readonly type: 'stroke';
@@ -28,3 +44,13 @@ export type FromDetector =
   | { readonly type: 'gap'; readonly frame: Frames; readonly missing: Frames }
   /** Answer to `flush`: everything up to `frame` has been reported. */
   | { readonly type: 'flushed'; readonly frame: Frames };
+
+/** The samples themselves, over the port of `connect` only: mono, as they came, the first of them at `frame`. Transferred. */
+export interface Samples {
+  readonly type: 'samples';
+  readonly frame: Frames;
+  readonly samples: Float32Array<ArrayBuffer>;
+}
+
+/** What comes over the port of `connect`. */
+export type FromEar = FromDetector | Samples;
