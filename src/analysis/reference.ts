@@ -66,6 +66,14 @@ export function readReference(text: string, name: string): HandReference {
   } catch {
     throw new Refused(`${name}: no JSON`, `a hand reference (${REFERENCE_SCHEMA})`);
   }
+  return checkReference(parsed, name);
+}
+
+/**
+ * Checks a hand reference that is no text any more.
+ * @throws Refused as {@link readReference}.
+ */
+export function checkReference(parsed: unknown, name: string): HandReference {
   const root = fieldsOf(parsed, name, `a hand reference (${REFERENCE_SCHEMA})`);
   const refuse = (field: string, expected: string): never => {
     throw new Refused(`${name}: "${field}" is ${shown(root[field])}`, expected);

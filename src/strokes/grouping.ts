@@ -362,6 +362,11 @@ function isTone({ score, margin, midi }: Naming, strokes: number): boolean {
   return score >= (midi < BASS_BELOW ? LEAST_SCORE_OF_BASS : LEAST_SCORE) && margin >= LEAST_MARGIN;
 }
 
+/** Whether one stroke's tone is a note's, by itself. */
+export function isSingleTone(naming: Naming): boolean {
+  return isTone(naming, 1);
+}
+
 function isDoubtful(pyramid: Pyramid, hints: readonly TimedEvent[], { margin, midi, hertz }: Naming): boolean {
   if (margin >= WIDE_LEAD) return false;
   const [longest] = windowsOf(hints);

@@ -7,110 +7,73 @@
  */
 
 import type { AnalysisDocument, PooledDocument } from '../analysis/document.ts';
-import type { Decibels, Frames, Hertz, MidiNote, Seconds } from '../units.ts';
+import type { Asked, ListenEvent, Touch } from '../analysis/listening/events.ts';
+import type { ListenerOptions } from '../analysis/listening/listener.ts';
+import type { HandReference } from '../analysis/reference.ts';
+import type { Hertz, MidiNote } from '../units.ts';
 
-/** What is asked of the player: see piano/plan. */
-export type Asked = AnalysisDocument['takes'][number]['asked'] & string;
-export type Touch = 'finger' | 'weight' | 'bar';
+export type { Asked, ListenEvent, Touch };
 
 /** To the listening worker. */
 export type ToListener =
-  /** Begin: `port` brings the sound (transferred). `heard`: notes that have a take in this round. `tuning`: cents, where known. */
-  | {
-      readonly type: 'begin';
-      readonly port: MessagePort;
-      readonly sampleRate: Hertz;
-      readonly heard: readonly MidiNote[];
-      readonly asked: Asked;
-      readonly touch: Touch;
-      /** Fast strokes that complete a passage. */
-      readonly fastWanted: number;
-    }
-  /** From now on this is asked; a running take keeps what it was asked. */
-  | {
-      readonly type: 'ask';
-      readonly asked: Asked;
-      readonly touch: Touch;
-      readonly fastWanted: number;
-      readonly midi: MidiNote | null;
-    }
-  /** Ends the running take now (the player said so, or jams); it is kept if it counts. */
+  /** Begin: `port` brings the sound of the audio thread. Transferred. Once only. */
+  | ({ readonly type: 'begin'; readonly port: MessagePort } & ListenerOptions)
+  /** What is asked from the next take on. */
+  | { readonly type: 'ask'; readonly asked: Asked; readonly touch: Touch; readonly fastWanted: number }
+  /** The note has no take in this round any more. */
+  | { readonly type: 'forget'; readonly midi: MidiNote }
+  /** Ends the running take now: it is kept if it counts. */
   | { readonly type: 'cut' }
-  /** Hears on, but begins no take. */
+  /** Ends the running take, hears on, but begins none until `go-on`. */
   | { readonly type: 'rest' }
-  | { readonly type: 'go-on' };
-
-/** A stroke as heard so far: provisional. Frames count from the beginning of listening, missing ones included. */
-export interface LiveStroke {
-  readonly frame: Frames;
-  readonly levelDb: Decibels;
-  readonly contact: 'heard' | 'none' | 'waiting';
-}
+  | { readonly type: 'go-on' }
+  /** Asks for the running take's sound so far: answered by `so-far`. */
+  | { readonly type: 'so-far' };
 
 /** From the listening worker. */
 export type FromListener =
-  /** About four times a second. `room`: quietest of the last seconds. */
+  | ListenEvent
+  /** The running take's sound so far; null while none runs. Transferred. */
   | {
-      readonly type: 'level';
-      readonly peakDb: Decibels;
-      readonly roomDb: Decibels | null;
-      readonly lastStrokeDb: Decibels | null;
-      readonly clipped: boolean;
+      readonly type: 'so-far';
+      readonly running: {
+        readonly take: number;
+        readonly midi: MidiNote;
+        readonly asked: Asked;
+        readonly touch: Touch;
+        readonly samples: Int16Array<ArrayBuffer>;
+      } | null;
     }
-  /** A stroke's note, or null where it has none; `alone`: neither of the running take nor of one that begins. */
-  | { readonly type: 'named'; readonly frame: Frames; readonly midi: MidiNote | null }
-  | { readonly type: 'take-begun'; readonly take: number; readonly midi: MidiNote; readonly frame: Frames }
-  /** A stroke of the running take; told again when its contact is known. */
-  | { readonly type: 'stroke'; readonly take: number; readonly stroke: LiveStroke; readonly passage: 'slow' | 'fast' }
-  /** A note played once, that is no part of a take. */
-  | { readonly type: 'stray'; readonly midi: MidiNote }
-  /** A stretch of the running take's sound. Transferred. */
-  | {
-      readonly type: 'piece';
-      readonly take: number;
-      readonly index: number;
-      readonly samples: Int16Array<ArrayBuffer>;
-    }
-  /** The take has ended. `counts`: it has enough strokes to be kept; else `why` says what it lacks. */
-  | {
-      readonly type: 'take-ended';
-      readonly take: number;
-      readonly midi: MidiNote;
-      readonly frames: Frames;
-      readonly pieces: number;
-      readonly counts: boolean;
-      readonly why: 'enough' | 'too-few-strokes' | 'fast-only-of-a-new-note';
-      readonly asked: Asked;
-      readonly touch: Touch;
-      /** Frames of the take's sound where the audio clock jumped; filled with zeros. */
-      readonly gaps: readonly { readonly frame: Frames; readonly frames: Frames }[];
-      /** Seconds since listening began at which its sound begins. */
-      readonly startSeconds: Seconds;
-    }
-  | { readonly type: 'gap'; readonly frame: Frames; readonly missing: Frames };
+  /** Listening broke: `message` says how, for a report. */
+  | { readonly type: 'failed'; readonly message: string };
 
-/** To the refining worker. Each is answered by one of {@link FromRefiner} with the same `request`. */
+/** To the refining worker. Each is answered once, with the same `request`; in order. */
 export type ToRefiner =
   | {
       readonly type: 'refine';
       readonly request: number;
-      /** The take's sound so far, or whole; transferred. */
+      /** The take's sound, so far or whole. */
       readonly samples: Int16Array<ArrayBuffer>;
       readonly sampleRate: Hertz;
       readonly file: string;
-      readonly midi: MidiNote;
       readonly asked: Asked;
       readonly touch: Touch;
+      /** The note, where the piano stands so far off that it must be told. */
+      readonly firstNote: MidiNote | null;
     }
-  /** Judges a round from its takes' documents, held against a stored hand where there is one. */
+  /** Judges a round from its takes' documents, held against a stored hand (`evenfall.reference/1`) where there is one. */
   | {
       readonly type: 'judge';
       readonly request: number;
       readonly documents: readonly AnalysisDocument[];
-      readonly reference: Readonly<Record<string, unknown>> | null;
-    };
+      readonly reference: unknown;
+    }
+  /** Learns the hand from takes of notes known to be in order. */
+  | { readonly type: 'learn'; readonly request: number; readonly documents: readonly AnalysisDocument[] };
 
 export type FromRefiner =
   | { readonly type: 'refined'; readonly request: number; readonly document: AnalysisDocument }
   | { readonly type: 'judged'; readonly request: number; readonly round: PooledDocument }
+  | { readonly type: 'learned'; readonly request: number; readonly reference: HandReference }
+  /** `message`: what was found and what was expected. */
   | { readonly type: 'refused'; readonly request: number; readonly message: string };

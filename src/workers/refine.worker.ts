@@ -1,0 +1,28 @@
+/** The worker that refines: takes' sound in, their documents out; documents in, the round's judgement out. See `listening.ts`. */
+
+import { analyseTake } from '../analysis/listening/keptTake.ts';
+import { checkReference, learnReference } from '../analysis/reference.ts';
+import { together } from '../analysis/together.ts';
+import type { FromRefiner, ToRefiner } from './listening.ts';
+
+self.addEventListener('message', ({ data }: MessageEvent<ToRefiner>) => {
+  let answer: FromRefiner;
+  try {
+    answer = answerTo(data);
+  } catch (error) {
+    const message = error instanceof Error ? error.message : String(error);
+    answer = { type: 'refused', request: data.request, message };
+  }
+  self.postMessage(answer);
+});
+
+function answerTo(message: ToRefiner): FromRefiner {
+  const { request } = message;
+  if (message.type === 'refine') return { type: 'refined', request, document: analyseTake(message, message) };
+  if (message.type === 'learn') {
+    return { type: 'learned', request, reference: learnReference(together(message.documents)) };
+  }
+  const { reference: stored } = message;
+  const reference = stored === null ? undefined : checkReference(stored, 'the stored hand');
+  return { type: 'judged', request, round: together(message.documents, { reference }) };
+}
