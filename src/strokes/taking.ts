@@ -28,7 +28,14 @@ export interface NamedStroke {
 }
 
 /** Why a take is kept or not. */
-export type TakeWorth = 'enough' | 'too-few-strokes' | 'fast-only-of-a-new-note';
+export const TAKE_WORTHS = [
+  'enough',
+  'too-few-strokes',
+  'fast-only-of-a-new-note',
+  'several-notes',
+  'no-struck-string',
+] as const;
+export type TakeWorth = (typeof TAKE_WORTHS)[number];
 
 /** What the strokes came to. */
 export type Cut =
@@ -147,11 +154,22 @@ export class TakeCutter {
     const running = this.#running;
     const cuts: Cut[] = [];
     if (running && now - running.times[running.times.length - 1] > this.#pauseOf(running)) {
-      const over = this.#leaveOther();
-      cuts.push(this.#end(running, now), ...over);
+      // A note played once meanwhile may be the next take's first.
+      cuts.push(this.#end(running, Math.min(now, (this.#other?.seconds ?? Infinity) - BEFORE_OTHER)));
     }
     if (this.#other && now - this.#other.seconds > LONGEST_FIRST) cuts.push(...this.#leaveOther());
     return cuts;
+  }
+
+  /**
+   * What the refinement found of the running take up to `until`: the times of its strokes that sounded. They take the place of those
+   * heard so far.
+   */
+  refined(times: readonly Seconds[], until: Seconds): void {
+    const running = this.#running;
+    if (!running) return;
+    const later = running.times.filter((time) => time > until);
+    if (times.length + later.length >= 2) running.times.splice(0, Infinity, ...times, ...later);
   }
 
   #leaveOther(): Cut[] {
@@ -170,7 +188,7 @@ export class TakeCutter {
 
   #end(running: Running, toSeconds: Seconds): Cut {
     this.#running = null;
-    const worth = worthOf(running, this.#heard.has(running.midi));
+    const worth = worthOf(running.times, running.asked, this.#heard.has(running.midi));
     if (worth === 'enough') this.#heard.add(running.midi);
     return { type: 'ended', midi: running.midi, toSeconds, worth };
   }
@@ -186,7 +204,15 @@ export class TakeCutter {
   }
 }
 
-function worthOf({ times, asked }: Running, heard: boolean): TakeWorth {
+/**
+ * Whether a take counts, from the times of its sounded strokes: with five slow strokes, or six gentle, or six under a bar, or
+ * one fast passage of a note that was `heard` in the round already.
+ */
+export function worthOf(
+  times: readonly Seconds[],
+  asked: Asked,
+  heard: boolean,
+): 'enough' | 'too-few-strokes' | 'fast-only-of-a-new-note' {
   const { passages, missing } = passagesOf(times);
   const slow = passages.filter((passage) => passage === 'slow').length;
   if (asked === 'gentle') return slow >= LEAST_GENTLE ? 'enough' : 'too-few-strokes';

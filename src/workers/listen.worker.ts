@@ -39,6 +39,9 @@ function take(message: ToListener): void {
     case 'forget':
       listener.forget(message.midi);
       break;
+    case 'refined':
+      listener.refined(message.take, message.times, message.analysed);
+      break;
     case 'cut':
       tell(listener.cut());
       break;
@@ -50,6 +53,9 @@ function take(message: ToListener): void {
       break;
     case 'so-far':
       tell([{ type: 'so-far', running: listener.running() }]);
+      break;
+    case 'recent':
+      tell([{ type: 'recent', samples: listener.recent() }]);
   }
 }
 
@@ -58,7 +64,7 @@ function tell(events: readonly FromListener[]): void {
 }
 
 function soundOf(event: FromListener): Transferable[] {
-  if (event.type === 'piece' || event.type === 'take-ended') return [event.samples.buffer];
+  if (event.type === 'piece' || event.type === 'take-ended' || event.type === 'recent') return [event.samples.buffer];
   return event.type === 'so-far' && event.running ? [event.running.samples.buffer] : [];
 }
 

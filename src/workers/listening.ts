@@ -8,9 +8,10 @@
 
 import type { AnalysisDocument, PooledDocument } from '../analysis/document.ts';
 import type { Asked, ListenEvent, Touch } from '../analysis/listening/events.ts';
+import type { TakeResult } from '../analysis/listening/keptTake.ts';
 import type { ListenerOptions } from '../analysis/listening/listener.ts';
 import type { HandReference } from '../analysis/reference.ts';
-import type { Hertz, MidiNote } from '../units.ts';
+import type { Hertz, MidiNote, Seconds } from '../units.ts';
 
 export type { Asked, ListenEvent, Touch };
 
@@ -22,13 +23,22 @@ export type ToListener =
   | { readonly type: 'ask'; readonly asked: Asked; readonly touch: Touch; readonly fastWanted: number }
   /** The note has no take in this round any more. */
   | { readonly type: 'forget'; readonly midi: MidiNote }
+  /** What was refined of the running take's sound so far: see Listener.refined. */
+  | {
+      readonly type: 'refined';
+      readonly take: number;
+      readonly times: readonly Seconds[];
+      readonly analysed: Seconds;
+    }
   /** Ends the running take now: it is kept if it counts. */
   | { readonly type: 'cut' }
   /** Ends the running take, hears on, but begins none until `go-on`. */
   | { readonly type: 'rest' }
   | { readonly type: 'go-on' }
   /** Asks for the running take's sound so far: answered by `so-far`. */
-  | { readonly type: 'so-far' };
+  | { readonly type: 'so-far' }
+  /** Asks for the sound of the last seconds: answered by `recent`. */
+  | { readonly type: 'recent' };
 
 /** From the listening worker. */
 export type FromListener =
@@ -44,6 +54,8 @@ export type FromListener =
         readonly samples: Int16Array<ArrayBuffer>;
       } | null;
     }
+  /** The sound of the last seconds. Transferred. */
+  | { readonly type: 'recent'; readonly samples: Int16Array<ArrayBuffer> }
   /** Listening broke: `message` says how, for a report. */
   | { readonly type: 'failed'; readonly message: string };
 
@@ -60,6 +72,9 @@ export type ToRefiner =
       readonly touch: Touch;
       /** The note, where the piano stands so far off that it must be told. */
       readonly firstNote: MidiNote | null;
+      /** Its name while it was played, and the notes that have a take in this round. */
+      readonly midi: MidiNote;
+      readonly heard: readonly MidiNote[];
     }
   /** Judges a round from its takes' documents, held against a stored hand (`evenfall.reference/1`) where there is one. */
   | {
@@ -72,7 +87,12 @@ export type ToRefiner =
   | { readonly type: 'learn'; readonly request: number; readonly documents: readonly AnalysisDocument[] };
 
 export type FromRefiner =
-  | { readonly type: 'refined'; readonly request: number; readonly document: AnalysisDocument }
+  | {
+      readonly type: 'refined';
+      readonly request: number;
+      readonly document: AnalysisDocument;
+      readonly result: TakeResult;
+    }
   | { readonly type: 'judged'; readonly request: number; readonly round: PooledDocument }
   | { readonly type: 'learned'; readonly request: number; readonly reference: HandReference }
   /** `message`: what was found and what was expected. */

@@ -1,6 +1,6 @@
 /** The worker that refines: takes' sound in, their documents out; documents in, the round's judgement out. See `listening.ts`. */
 
-import { analyseTake } from '../analysis/listening/keptTake.ts';
+import { analyseTake, resultOf } from '../analysis/listening/keptTake.ts';
 import { checkReference, learnReference } from '../analysis/reference.ts';
 import { together } from '../analysis/together.ts';
 import type { FromRefiner, ToRefiner } from './listening.ts';
@@ -18,7 +18,12 @@ self.addEventListener('message', ({ data }: MessageEvent<ToRefiner>) => {
 
 function answerTo(message: ToRefiner): FromRefiner {
   const { request } = message;
-  if (message.type === 'refine') return { type: 'refined', request, document: analyseTake(message, message) };
+  if (message.type === 'refine') {
+    const document = analyseTake(message, message);
+    const { midi, asked, heard } = message;
+    const result = resultOf(document, midi, asked, (note) => heard.includes(note));
+    return { type: 'refined', request, document, result };
+  }
   if (message.type === 'learn') {
     return { type: 'learned', request, reference: learnReference(together(message.documents)) };
   }

@@ -34,6 +34,8 @@ export type ListenEvent =
     }
   /** A stroke as soon as it is heard, before its note is known. */
   | { readonly type: 'struck'; readonly frame: Frames; readonly levelDb: Decibels }
+  /** Whether the finger's contact before the stroke at `frame` was heard. */
+  | { readonly type: 'contact'; readonly frame: Frames; readonly heard: boolean }
   /** A stroke's note, or null where it has none. */
   | { readonly type: 'named'; readonly frame: Frames; readonly midi: MidiNote | null }
   | { readonly type: 'take-begun'; readonly take: number; readonly midi: MidiNote; readonly asked: Asked }

@@ -3,11 +3,12 @@
  */
 
 import { fromSound16 } from '../../signal/sound16.ts';
-import type { Stroke } from '../../strokes/types.ts';
+import { worthOf } from '../../strokes/taking.ts';
+import type { Doubt, Stroke } from '../../strokes/types.ts';
 import type { Hertz, MidiNote } from '../../units.ts';
 import { analyse, judged } from '../analyse.ts';
 import type { AnalysisDocument } from '../document.ts';
-import type { Asked, Touch } from './events.ts';
+import type { Asked, TakeWorth, Touch } from './events.ts';
 
 export interface TakeSound {
   /** 16 bit, mono. */
@@ -45,4 +46,41 @@ function withAsked(heard: AnalysisDocument, { asked, touch }: TakeAsked): Analys
 function placed(stroke: Stroke, asked: Asked): Stroke {
   if ((asked !== 'gentle' && asked !== 'bar') || stroke.passage !== 'slow') return stroke;
   return { ...stroke, passage: asked };
+}
+
+/** What a take came to once it was analysed. */
+export interface TakeResult {
+  /** Its note as analysed, which rests on more than its name while it was played. */
+  readonly midi: MidiNote;
+  readonly worth: TakeWorth;
+}
+
+/**
+ * Whether a take counts, from its document. `midi`: its name while it was played; `isHeard`: whether a note has a take in
+ * the round already.
+ */
+export function resultOf(
+  { strokes }: AnalysisDocument,
+  midi: MidiNote,
+  asked: Asked,
+  isHeard: (midi: MidiNote) => boolean,
+): TakeResult {
+  const own = ownStrokes(strokes, midi);
+  if (own.length === 0) return { midi, worth: 'no-struck-string' };
+  const name = own[0].midi!;
+  // Several keys at once are no chord where a bar was asked for.
+  const against = (doubt: Doubt) => own.filter((stroke) => stroke.doubt.includes(doubt)).length > own.length / 2;
+  if (asked !== 'bar' && against('several-notes')) return { midi: name, worth: 'several-notes' };
+  if (against('other-sound')) return { midi: name, worth: 'no-struck-string' };
+  const times = own.filter(({ kind }) => kind === 'sounded').map(({ timeSeconds }) => timeSeconds);
+  return { midi: name, worth: worthOf(times, asked, isHeard(name)) };
+}
+
+/** The strokes of the note, or, where it has none, of the one that has most. */
+function ownStrokes(strokes: readonly Stroke[], midi: MidiNote): Stroke[] {
+  const byNote = new Map<MidiNote, Stroke[]>();
+  for (const stroke of strokes) {
+    if (stroke.midi !== null) byNote.set(stroke.midi, [...(byNote.get(stroke.midi) ?? []), stroke]);
+  }
+  return byNote.get(midi) ?? [...byNote.values()].sort((a, b) => b.length - a.length)[0] ?? [];
 }

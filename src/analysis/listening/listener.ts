@@ -36,6 +36,8 @@ export type Heard =
 
 /** Sound kept before a take's first stroke: for its contact, and for the room. */
 const LEAD: Seconds = 0.8;
+/** Of the take before, this much after its last stroke is not in the next one's sound. */
+const AFTER_LAST: Seconds = 0.15;
 const PIECE: Seconds = 1;
 /** Sound held while no take runs: a take may begin with a stroke of so long ago. */
 const HELD: Seconds = 6;
@@ -48,6 +50,9 @@ const FAINT: Decibels = 34;
 const FAINT_WITHIN: Seconds = 3;
 /** A longer gap ends the running take: nothing is known of what was played meanwhile. */
 const LONGEST_GAP: Seconds = 1;
+
+/** A stroke at the very end of what was analysed may not have been found yet. */
+const UNSURE_END: Seconds = 0.15;
 
 interface Waiting {
   readonly frame: Frames;
@@ -90,8 +95,8 @@ export class Listener {
   #looked: (Look & { readonly frame: Frames; readonly sounding: Seconds }) | null = null;
   #running: RunningTake | null = null;
   #takes = 0;
-  /** The end of the take before: a take's sound begins no earlier. */
-  #lastEnd: Frames = 0;
+  /** The last stroke of the take before: a take's sound begins a little after it, though the two may overlap. */
+  #lastStroke: Frames = -Infinity;
   /** Frames that never came so far. */
   #missing: Frames = 0;
   readonly #jumps: { readonly seen: Frames; readonly missing: Frames }[] = [];
@@ -138,6 +143,19 @@ export class Listener {
     this.#cutter.forget(midi);
   }
 
+  /**
+   * What the refinement found of take `take` in its sound so far, `analysed` seconds long: the times of its sounded strokes, from
+   * the beginning of its sound. Says nothing of a take that has ended.
+   */
+  refined(take: number, times: readonly Seconds[], analysed: Seconds): void {
+    if (this.#running?.take !== take) return;
+    const from = this.#running.from / this.#rate;
+    this.#cutter.refined(
+      times.map((time) => from + time),
+      from + analysed - UNSURE_END,
+    );
+  }
+
   /** Ends the running take here. */
   cut(): ListenEvent[] {
     this.#apply(this.#cutter.cut(this.#now()));
@@ -163,6 +181,12 @@ export class Listener {
     return { take, midi, asked, touch, samples: this.#buffer.slice(from, this.#buffer.end) };
   }
 
+  /** The sound of the last seconds, a few at most. */
+  recent(): Int16Array<ArrayBuffer> {
+    const from = Math.max(this.#buffer.from, this.#buffer.end - Math.round(HELD * this.#rate));
+    return this.#buffer.slice(from, this.#buffer.end);
+  }
+
   #now(): Seconds {
     return this.#buffer.end / this.#rate;
   }
@@ -185,6 +209,7 @@ export class Listener {
 
   #contact(frame: Frames, heard: boolean): void {
     this.#contacts.set(frame, heard);
+    this.#out.push({ type: 'contact', frame, heard });
     const stroke = this.#running?.strokes.get(frame);
     if (stroke) this.#tell({ ...stroke, contact: heard ? 'heard' : 'none' });
   }
@@ -264,7 +289,8 @@ export class Listener {
     for (const cut of cuts) {
       switch (cut.type) {
         case 'begun': {
-          const from = Math.max(this.#lastEnd, this.#buffer.from, Math.round((cut.seconds - LEAD) * this.#rate));
+          const free = this.#lastStroke + Math.round(AFTER_LAST * this.#rate);
+          const from = Math.max(free, this.#buffer.from, Math.round((cut.seconds - LEAD) * this.#rate));
           const [asked, touch] = [this.#asked, this.#touch];
           this.#running = {
             take: ++this.#takes,
@@ -312,7 +338,7 @@ export class Listener {
     this.#handOn(running, to, true);
     const { take, asked, touch, from, pieces, gaps } = running;
     this.#running = null;
-    this.#lastEnd = to;
+    this.#lastStroke = Math.max(...running.strokes.keys());
     this.#out.push({
       type: 'take-ended',
       take,

@@ -33,12 +33,13 @@ export function playTo(samples: Float32Array, sampleRate: number, options: PlayO
   const event = emptyStrokeEvent();
   const contact = emptyLiveContact();
   let seen = 0;
+  const ahead = [...jumps].sort((a, b) => a.at - b.at);
   for (let at = 0; at < samples.length; at += block) {
     const piece = samples.slice(at, at + block);
     const say = (events: readonly ListenEvent[]) => said.push(...events.map((e) => ({ ...e, by: at + piece.length })));
     if (before) say(before(at, listener));
-    const lost = jumps.find((jump) => jump.at >= at && jump.at < at + block);
-    if (lost) {
+    if (ahead.length > 0 && ahead[0].at < at + block) {
+      const lost = ahead.shift()!;
       say(listener.hear({ type: 'gap', frame: seen, missing: lost.frames }));
       at += lost.frames - block;
       continue;
