@@ -4,6 +4,7 @@ import { Listener, type Heard } from '../analysis/listening/listener.ts';
 import type { FromListener, ToListener } from './listening.ts';
 
 let listener: Listener | null = null;
+let ear: MessagePort | null = null;
 
 self.addEventListener('message', ({ data }: MessageEvent<ToListener>) => {
   try {
@@ -16,6 +17,10 @@ self.addEventListener('message', ({ data }: MessageEvent<ToListener>) => {
 function take(message: ToListener): void {
   if (message.type === 'begin') {
     const { port, ...options } = message;
+    // Another microphone, or the same one again: what was running ends here.
+    if (listener) tell(listener.cut());
+    ear?.close();
+    ear = port;
     const own = new Listener(options);
     listener = own;
     port.addEventListener('message', ({ data }: MessageEvent<Heard | { readonly type: 'flushed' }>) => {

@@ -17,7 +17,7 @@ export type { Asked, ListenEvent, Touch };
 
 /** To the listening worker. */
 export type ToListener =
-  /** Begin: `port` brings the sound of the audio thread. Transferred. Once only. */
+  /** Begin: `port` brings the sound of the audio thread. Transferred. Again after the microphone was opened again. */
   | ({ readonly type: 'begin'; readonly port: MessagePort } & ListenerOptions)
   /** What is asked from the next take on. */
   | { readonly type: 'ask'; readonly asked: Asked; readonly touch: Touch; readonly fastWanted: number }

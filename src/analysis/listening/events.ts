@@ -38,7 +38,14 @@ export type ListenEvent =
   | { readonly type: 'contact'; readonly frame: Frames; readonly heard: boolean }
   /** A stroke's note, or null where it has none. */
   | { readonly type: 'named'; readonly frame: Frames; readonly midi: MidiNote | null }
-  | { readonly type: 'take-begun'; readonly take: number; readonly midi: MidiNote; readonly asked: Asked }
+  /** `frame`: where its sound begins, a little before its first stroke. */
+  | {
+      readonly type: 'take-begun';
+      readonly take: number;
+      readonly midi: MidiNote;
+      readonly asked: Asked;
+      readonly frame: Frames;
+    }
   /** A stroke of the running take; told again when its contact or its passage becomes known. */
   | { readonly type: 'stroke'; readonly take: number; readonly stroke: LiveStroke }
   /** A note played once, that is part of no take. */

@@ -302,7 +302,7 @@ export class Listener {
             pieces: 0,
             told: from,
           };
-          this.#out.push({ type: 'take-begun', take: this.#takes, midi: cut.midi, asked });
+          this.#out.push({ type: 'take-begun', take: this.#takes, midi: cut.midi, asked, frame: from });
           break;
         }
         case 'stroke': {

@@ -1,0 +1,309 @@
+/**
+ * A sitting: one round being heard. What the ear tells goes in; takes are kept, the round is judged, and what the screen
+ * shows comes out.
+ *
+ * A take that ended is durable before the next one's end is worked on; until then its sound is in the store already, but for its
+ * last second.
+ */
+
+import type { ListenEvent } from '../../analysis/listening/events.ts';
+import { PASSAGES_OF, type Pattern, type PlanStep } from '../../piano/plan.ts';
+import { RECORD_VERSION, type Piano, type Take, type TakeGap, type Visit } from '../../record/types.ts';
+import type { Store } from '../../storage/store.ts';
+import type { Decibels, Hertz, MidiNote, Seconds } from '../../units.ts';
+import type { FromListener, ToListener } from '../../workers/listening.ts';
+import type { Refiner } from './refiner.ts';
+import type { RoundBook } from './roundBook.ts';
+import { RunningTake } from './runningTake.ts';
+import { strokesOf } from './soFar.ts';
+import { TakeKeeper } from './takeKeeper.ts';
+
+type Ended = Extract<ListenEvent, { type: 'take-ended' }>;
+
+/** What a sitting is made of. */
+export interface SittingParts {
+  readonly store: Store;
+  readonly refiner: Refiner;
+  readonly book: RoundBook;
+  readonly piano: Piano;
+  readonly visit: Visit;
+  readonly sampleRate: () => Hertz;
+  /** To the listening worker. */
+  readonly tell: (message: ToListener) => void;
+  readonly newId: () => string;
+  readonly now: () => Date;
+  /** Something is to be shown anew. */
+  readonly changed: () => void;
+}
+
+/** How the last take ended. */
+export interface Finished {
+  readonly midi: MidiNote;
+  readonly kept: boolean;
+  readonly clear: number;
+  readonly of: number;
+  /** Why it was not kept, or that it is in memory only; else empty. */
+  readonly words: string;
+}
+
+export interface Levels {
+  readonly peakDb: Decibels;
+  readonly roomDb: Decibels | null;
+  readonly clippedAt: Seconds | null;
+  readonly lastStrokeDb: Decibels | null;
+}
+
+const WHY_NOT = {
+  'too-few-strokes': 'too few strokes: eight slow ones, then twelve fast',
+  'fast-only-of-a-new-note': 'play it slowly first, eight times',
+  'several-notes': 'several keys at once: one at a time',
+  'no-struck-string': 'that was no struck string',
+} as const;
+/** Fewer strokes than this are left out without a word. */
+const WORTH_A_WORD = 3;
+/** Strokes that clipped are told of so long. */
+const CLIPPED_FOR: Seconds = 6;
+
+export class Sitting {
+  readonly keeper: TakeKeeper;
+  running: RunningTake | null = null;
+  finished: Finished | null = null;
+  /** A note played once, left out. */
+  stray: { readonly midi: MidiNote; readonly at: number } | null = null;
+  levels: Levels = { peakDb: -120, roomDb: null, clippedAt: null, lastStrokeDb: null };
+  /** Gaps of the sound in the running take, or in the last one. */
+  gaps = 0;
+  paused = false;
+  announcement = '';
+  /** When the hand last rested, and for how long it has played since. */
+  restedAt: number;
+  #ending: Promise<void> = Promise.resolve();
+
+  constructor(private readonly parts: SittingParts) {
+    this.keeper = new TakeKeeper(parts.store);
+    this.restedAt = parts.now().getTime();
+    this.#askForWanted();
+  }
+
+  get book(): RoundBook {
+    return this.parts.book;
+  }
+
+  get piano(): Piano {
+    return this.parts.piano;
+  }
+
+  /** All that is being kept has been. */
+  async settled(): Promise<void> {
+    await this.#ending;
+  }
+
+  /** What the listening worker says. */
+  heard(event: FromListener): void {
+    const { running } = this;
+    switch (event.type) {
+      case 'level': {
+        const now = this.parts.now().getTime() / 1000;
+        const before = this.levels.clippedAt;
+        const clippedAt = event.clipped ? now : before !== null && now - before < CLIPPED_FOR ? before : null;
+        this.levels = { ...this.levels, peakDb: event.peakDb, roomDb: event.roomDb, clippedAt };
+        break;
+      }
+      case 'struck':
+        this.levels = { ...this.levels, lastStrokeDb: event.levelDb };
+        break;
+      case 'take-begun':
+        this.#begin(event);
+        break;
+      case 'stroke':
+        if (running?.take === event.take) running.stroke(event.stroke);
+        break;
+      case 'stray':
+        this.stray = { midi: event.midi, at: this.parts.now().getTime() };
+        break;
+      case 'piece':
+        if (running?.take === event.take) {
+          this.keeper.piece({ takeId: running.id, index: event.index, samples: event.samples });
+        }
+        break;
+      case 'gap':
+        this.gaps++;
+        break;
+      case 'so-far':
+        // A refinement that is refused or closed leaves what the audio thread said.
+        void running?.soFar(event).catch(() => undefined);
+        return;
+      case 'take-ended':
+        if (running?.take === event.take) this.#end(running, event);
+        break;
+      default:
+        return;
+    }
+    this.parts.changed();
+  }
+
+  undo(): Promise<void> {
+    return this.#then(async () => {
+      const { last } = this.book;
+      if (!last) return;
+      const undone = { ...last, undone: true };
+      await this.parts.store.put('takes', undone);
+      this.book.replace(undone);
+      if (!this.book.heard.includes(last.midi)) this.parts.tell({ type: 'forget', midi: last.midi });
+      this.finished = null;
+      await this.#judge();
+      this.#askForWanted();
+    });
+  }
+
+  pause(): void {
+    this.paused = true;
+    this.parts.tell({ type: 'rest' });
+    this.parts.changed();
+  }
+
+  goOn(): void {
+    this.paused = false;
+    this.restedAt = this.parts.now().getTime();
+    this.parts.tell({ type: 'go-on' });
+    this.parts.changed();
+  }
+
+  /** Passes over the wanted note; a take of it that runs is ended and kept if it counts. */
+  skip(): void {
+    this.parts.tell({ type: 'cut' });
+    void this.#then(async () => {
+      this.book.skip();
+      this.#askForWanted();
+    });
+  }
+
+  /** Plays a note so next. */
+  ask(step: PlanStep): void {
+    this.book.ask(step);
+    this.#askForWanted();
+    this.parts.changed();
+  }
+
+  /** This key jams: what is played of it counts for nothing, and is kept with that mark. */
+  jams(): void {
+    this.#jammed = this.running?.id ?? null;
+    this.parts.tell({ type: 'cut' });
+    this.skip();
+  }
+  #jammed: string | null = null;
+
+  #begin(begun: Extract<ListenEvent, { type: 'take-begun' }>): void {
+    const { parts } = this;
+    const asked: Pattern = this.book.askedOf(begun.midi);
+    const changed = () => parts.changed();
+    this.running = new RunningTake(
+      parts.newId(),
+      begun,
+      asked,
+      parts.sampleRate(),
+      parts.refiner,
+      (message) => parts.tell(message),
+      changed,
+    );
+    if (asked !== begun.asked) this.#tellAsked(asked);
+    this.finished = null;
+    this.stray = null;
+    this.gaps = 0;
+  }
+
+  #end(running: RunningTake, ended: Ended): void {
+    this.running = null;
+    const startedAt = new Date(this.parts.now().getTime() - (1000 * ended.samples.length) / running.sampleRate);
+    void this.#then(() => this.#finish(running, ended, startedAt.toISOString()));
+  }
+
+  async #finish(running: RunningTake, ended: Ended, startedAt: string): Promise<void> {
+    const { parts, book } = this;
+    const { asked, id, sampleRate } = running;
+    const touch = asked === 'bar' ? 'bar' : ended.touch;
+    const answer = await parts.refiner
+      .ask({
+        type: 'refine',
+        samples: ended.samples,
+        sampleRate,
+        file: `${id}.wav`,
+        asked,
+        touch,
+        firstNote: ended.farTuning ? ended.midi : null,
+        midi: ended.midi,
+        heard: book.heard,
+      })
+      .catch(() => null);
+    const worth = answer?.result.worth ?? 'no-struck-string';
+    if (!answer || worth !== 'enough') {
+      this.keeper.drop(id);
+      const strokes = running.strokes.length;
+      if (strokes >= WORTH_A_WORD && worth !== 'enough') {
+        this.finished = { midi: ended.midi, kept: false, clear: 0, of: strokes, words: WHY_NOT[worth] };
+      }
+      this.#askForWanted();
+      return;
+    }
+    const { document, result } = answer;
+    const gaps: TakeGap[] = ended.gaps.map((gap) => ({ ...gap, kind: 'clock' }));
+    const take: Take = {
+      recordVersion: RECORD_VERSION,
+      id,
+      visitId: parts.visit.id,
+      roundId: book.round.id,
+      number: book.nextNumber,
+      midi: result.midi,
+      asked,
+      touch,
+      startedAt,
+      sampleRate,
+      frames: ended.samples.length,
+      pieces: ended.pieces,
+      gaps,
+      heard: document,
+      undone: false,
+      jammed: this.#jammed === id,
+    };
+    const kept = await this.keeper.finish(take, ended.samples);
+    book.add(take);
+    const strokes = strokesOf(document, take.midi);
+    this.finished = {
+      midi: take.midi,
+      kept: true,
+      clear: strokes.filter(({ clear }) => clear).length,
+      of: strokes.filter(({ kind }) => kind !== 'silent').length,
+      words: kept ? '' : 'held in memory only',
+    };
+    await this.#judge();
+    this.#askForWanted();
+    this.#announceFinished(take.midi);
+  }
+
+  async #judge(): Promise<void> {
+    // Judging may be refused, as for another analysis version; the takes are kept all the same.
+    await this.book.judge(this.parts.refiner).catch(() => undefined);
+  }
+
+  #announceFinished(midi: MidiNote): void {
+    const { wanted } = this.book;
+    const verdict = this.book.verdictOf(midi);
+    this.announcement = JSON.stringify({ midi, verdict, next: wanted?.midi ?? null });
+  }
+
+  /** Tells the listening worker what is asked next. */
+  #askForWanted(): void {
+    this.#tellAsked(this.book.wanted?.asked ?? 'slow-fast');
+  }
+
+  #tellAsked(asked: Pattern): void {
+    const fastWanted = PASSAGES_OF[asked].find(({ kind }) => kind === 'fast')?.wanted ?? Infinity;
+    this.parts.tell({ type: 'ask', asked, touch: asked === 'bar' ? 'bar' : 'finger', fastWanted });
+  }
+
+  /** One thing after the other: ends of takes, undoing, skipping. */
+  #then(work: () => Promise<void>): Promise<void> {
+    this.#ending = this.#ending.then(work, work).finally(() => this.parts.changed());
+    return this.#ending;
+  }
+}
