@@ -28,11 +28,10 @@ const CONTENT: Readonly<Record<string, string>> = {
 /** Browsers refuse these in a `meta` element, and say so. */
 const HEADER_ONLY = ['frame-ancestors'];
 
-/** What the page uses of the device; everything else that browsers know by name is off. */
+/** What the page uses of the device; what every browser that knows this header knows besides is off. */
 const ALLOWED = ['microphone', 'screen-wake-lock'];
 const DENIED = [
   'accelerometer',
-  'bluetooth',
   'camera',
   'display-capture',
   'encrypted-media',
