@@ -1,7 +1,7 @@
 /** `evenfall serve`: real requests to the shipped program, and to its parts where a test needs addresses of its own. */
 
 import { X509Certificate } from 'node:crypto';
-import { chmodSync, mkdirSync, mkdtempSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs';
+import { chmodSync, existsSync, mkdirSync, mkdtempSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import { get, request, type IncomingMessage, type RequestOptions } from 'node:http';
 import { request as secureRequest } from 'node:https';
 import { connect, createServer, type AddressInfo } from 'node:net';
@@ -145,7 +145,19 @@ describe('the program', () => {
     const held = connect({ host: '127.0.0.1', port: Number(new URL(other.home).port) });
     await new Promise((resolve) => held.once('connect', resolve));
     held.on('error', () => {});
-    expect(await other.end()).toBe(0);
+    expect((await other.end()).code).toBe(0);
+  });
+
+  it('opens the page where there is a program for that, and else says so', async () => {
+    const alone = await program.serve('--port', '0', '--open');
+    const { code, stderr } = await alone.end();
+    expect([code, stderr]).toEqual([0, `evenfall: no xdg-open here; open ${alone.home}/ by hand\n`]);
+    const opened = join(program.folder, 'opened');
+    mkdirSync(program.path, { recursive: true });
+    writeFileSync(join(program.path, 'xdg-open'), `#!/bin/sh\necho "$1" > '${opened}'\n`, { mode: 0o755 });
+    const helped = await program.serve('--port', '0', '--open');
+    await expect.poll(() => existsSync(opened) && readFileSync(opened, 'utf8')).toBe(`${helped.home}/\n`);
+    expect((await helped.end()).stderr).toBe('');
   });
 
   it('names a port that is taken, and takes no other', async () => {
@@ -195,7 +207,7 @@ describe('the program', () => {
       expectStrict(answer);
     }
     expect((await ask(request, { host: '127.0.0.1', port, path: '/' })).status).toBe(200);
-    expect(await phone.end()).toBe(0);
+    expect((await phone.end()).code).toBe(0);
     const again = await program.serve('--port', '0', '--lan');
     expect(again.words).toContain('as before');
     expect(readFileSync(file, 'utf8')).toBe(pem);

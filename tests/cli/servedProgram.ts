@@ -17,8 +17,8 @@ export interface Served {
   readonly home: string;
   /** All that it said. */
   readonly words: string;
-  /** Ends it as Ctrl-C does; gives the exit code. */
-  end(): Promise<number | null>;
+  /** Ends it as Ctrl-C does. */
+  end(): Promise<Ended>;
 }
 
 export interface Ended {
@@ -30,10 +30,13 @@ export interface Ended {
 export class ServedProgram {
   /** Where the built page is looked for. */
   readonly app: string;
+  /** The only folder that it finds other programs in: empty at first, so that no test opens a browser by chance. */
+  readonly path: string;
   private readonly running = new Set<ChildProcess>();
 
   private constructor(readonly folder: string) {
     this.app = join(folder, 'dist', 'app');
+    this.path = join(folder, 'path');
   }
 
   static async make(): Promise<ServedProgram> {
@@ -64,9 +67,9 @@ export class ServedProgram {
     return {
       home,
       words,
-      end: async () => {
+      end: () => {
         child.kill('SIGINT');
-        return (await ended).code;
+        return ended;
       },
     };
   }
@@ -84,7 +87,7 @@ export class ServedProgram {
   private start(args: readonly string[]): ChildProcess {
     const child = spawn(process.execPath, ['bin/evenfall.js', 'serve', ...args], {
       cwd: this.folder,
-      env: { PATH: process.env.PATH, XDG_DATA_HOME: join(this.folder, 'data') },
+      env: { PATH: this.path, XDG_DATA_HOME: join(this.folder, 'data') },
       stdio: ['ignore', 'pipe', 'pipe'],
     });
     child.stdout!.setEncoding('utf8');
