@@ -1,6 +1,6 @@
 import { defineConfig } from 'vite';
 
-/** The command line as one file for Node: no start-up cost of a module graph, no TypeScript at run time. */
+/** The command line as one file for Node (what only `serve --lan` needs stands beside it): no module graph, no TypeScript. */
 export default defineConfig({
   publicDir: false,
   ssr: { noExternal: true },

@@ -1,9 +1,24 @@
 import react from '@vitejs/plugin-react';
+import type { Plugin } from 'vite';
 import { defineConfig } from 'vitest/config';
+import { META_POLICY } from './src/cli/serving/policy.ts';
+
+/** The built page carries its policy itself, for any host with plain files; the development server needs more than it allows. */
+const policy: Plugin = {
+  name: 'content-policy',
+  apply: 'build',
+  transformIndexHtml: () => [
+    {
+      tag: 'meta',
+      attrs: { 'http-equiv': 'Content-Security-Policy', content: META_POLICY },
+      injectTo: 'head-prepend',
+    },
+  ],
+};
 
 export default defineConfig({
   base: './',
-  plugins: [react()],
+  plugins: [react(), policy],
   worker: { format: 'es' },
   build: { assetsInlineLimit: 0, target: 'es2022', outDir: 'dist/app' },
   server: { fs: { allow: ['.'] } },

@@ -14,6 +14,7 @@ import { practiceCommand } from './practice.ts';
 import { referenceCommand } from './reference.ts';
 import { ClosedPipe, Refusal } from './refusal.ts';
 import { repeatabilityCommand } from './repeatability.ts';
+import { serveCommand } from './serve.ts';
 
 /**
  * Runs the command line.
@@ -45,6 +46,7 @@ Examples:
   evenfall analyse takes/*.wav
   evenfall reference in-order.wav --out hand.json
   evenfall compare before.wav after.wav
+  evenfall serve
   evenfall help analyse`,
     );
   for (const command of [
@@ -53,6 +55,7 @@ Examples:
     referenceCommand(finish),
     repeatabilityCommand(finish),
     practiceCommand(finish),
+    serveCommand(finish),
   ]) {
     root.addCommand(command);
   }

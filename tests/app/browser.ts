@@ -36,15 +36,16 @@ export interface BuiltPage {
 
 /**
  * Starts the browser.
+ * @param more - switches besides the usual ones.
  * @throws Error saying how to install it, if there is no Chromium.
  */
-export async function startBrowser(): Promise<Browser> {
+export async function startBrowser(more: readonly string[] = []): Promise<Browser> {
   if (!existsSync(CHROMIUM)) {
     throw new Error(
       `no browser at ${CHROMIUM}; expected Chromium: "apt-get install chromium", or name another in CHROMIUM`,
     );
   }
-  return chromium.launch({ executablePath: CHROMIUM, args: FLAGS });
+  return chromium.launch({ executablePath: CHROMIUM, args: [...FLAGS, ...more] });
 }
 
 /**
