@@ -169,6 +169,21 @@ describe('the ear', () => {
     expect(heard.sound.length).toBeGreaterThan(0);
   });
 
+  it('says that the microphone is gone when the browser takes it away, and when the audio service dies', async () => {
+    const from = (await states()).length;
+    const tools = await listener.context.newCDPSession(page);
+    const set = (setting: 'denied' | 'granted') =>
+      tools.send('Browser.setPermission', { permission: { name: 'microphone' }, setting, origin: served.origin });
+    await set('denied');
+    await untilStates(from, ['unplugged']);
+    await set('granted');
+    await page.evaluate(() => window.listening.again());
+    listener.killAudio();
+    await untilStates(from, ['unplugged', 'starting', 'listening', 'unplugged']);
+    await page.evaluate(() => window.listening.again());
+    await untilStates(from, ['unplugged', 'starting', 'listening', 'unplugged', 'starting', 'listening']);
+  });
+
   it('is refused a microphone that is not there by a code and words', async () => {
     const told = await page.evaluate(() =>
       window.listening.ear.listen('no-such-device').catch((e) => ({ code: e.code, title: e.title, remedy: e.remedy })),
@@ -200,9 +215,10 @@ describe('the ear', () => {
       const { ear } = window.listening;
       const { track } = ear.microphone!;
       await ear.close();
-      return { track: track.readyState, microphone: ear.microphone, rate: ear.sampleRate, state: ear.state };
+      const running = window.listening.contexts.filter((context) => context.state !== 'closed').length;
+      return { track: track.readyState, running, microphone: ear.microphone, rate: ear.sampleRate, state: ear.state };
     });
-    expect(left).toEqual({ track: 'ended', microphone: null, rate: null, state: 'closed' });
+    expect(left).toEqual({ track: 'ended', running: 0, microphone: null, rate: null, state: 'closed' });
     expect(listener.asked.filter((url) => !url.startsWith(served.origin) && !url.startsWith('data:'))).toEqual([]);
   });
 

@@ -31,7 +31,9 @@ export interface Listener {
   readonly userDataDir: string;
   /** Opens a page. */
   open(address: string): Promise<Page>;
-  /** Kills the browser at once, as a crash would; the profile stays until `close`, unless it was given. */
+  /** Kills the browser's audio service: microphone and loudspeaker are lost, as when a driver dies. */
+  killAudio(): void;
+  /** Kills the browser at once, as a crash would; the profile stays, until `close` if it was not given. */
   kill(): Promise<void>;
   /** Ends the browser; removes the profile unless it was given. */
   close(): Promise<void>;
@@ -65,9 +67,6 @@ export async function launchWithSound(
   });
   context.on('weberror', (error) => complaints.push(error.error().message));
   context.on('request', (request) => asked.push(request.url()));
-  const remove = () => {
-    if (!options.userDataDir) rmSync(userDataDir, { recursive: true, force: true, maxRetries: 5, retryDelay: 100 });
-  };
   return {
     context,
     complaints,
@@ -78,30 +77,49 @@ export async function launchWithSound(
       await page.goto(address);
       return page;
     },
+    killAudio: () => kill(userDataDir, (words) => words.includes('--utility-sub-type=audio.mojom.AudioService')),
     kill: async () => {
       const gone = new Promise((resolve) => context.on('close', resolve));
-      process.kill(browserProcess(userDataDir), 'SIGKILL');
+      kill(userDataDir, (words) => !words.some((word) => word.startsWith('--type=')));
       await gone;
+      await processesEnd(userDataDir);
     },
     close: async () => {
       await context.close();
-      remove();
+      await processesEnd(userDataDir);
+      if (!options.userDataDir) rmSync(userDataDir, { recursive: true, force: true, maxRetries: 5 });
     },
   };
 }
 
-/** The browser process that works on that profile. Reads /proc: Linux only. */
-function browserProcess(userDataDir: string): number {
-  for (const entry of readdirSync('/proc').filter((name) => /^\d+$/.test(name))) {
+/** The browser's processes that work on that profile: number, and words of the command line. Reads /proc: Linux only. */
+function processesOn(userDataDir: string): { readonly id: number; readonly words: readonly string[] }[] {
+  return readdirSync('/proc').flatMap((name) => {
+    if (!/^\d+$/.test(name)) return [];
     try {
-      const words = readFileSync(`/proc/${entry}/cmdline`, 'utf8').split('\0');
-      const own = words.includes(`--user-data-dir=${userDataDir}`) && !words.some((word) => word.startsWith('--type='));
-      if (own && /chrom/.test(words[0])) return Number(entry);
+      // Some give their words with spaces between.
+      const words = readFileSync(`/proc/${name}/cmdline`, 'utf8').split(/[\0 ]/);
+      return /chrom/.test(words[0]) && words.includes(`--user-data-dir=${userDataDir}`)
+        ? [{ id: Number(name), words }]
+        : [];
     } catch {
       // It ended while we looked.
+      return [];
     }
+  });
+}
+
+function kill(userDataDir: string, which: (words: readonly string[]) => boolean): void {
+  const found = processesOn(userDataDir).filter(({ words }) => which(words));
+  if (found.length !== 1) throw new Error(`${found.length} such processes on the profile ${userDataDir}; expected one`);
+  process.kill(found[0].id, 'SIGKILL');
+}
+
+/** Until then the profile is written to. */
+async function processesEnd(userDataDir: string): Promise<void> {
+  for (let look = 0; look < 100 && processesOn(userDataDir).length > 0; look++) {
+    await new Promise((resolve) => setTimeout(resolve, 50));
   }
-  throw new Error(`no browser runs on the profile ${userDataDir}`);
 }
 
 /**

@@ -4,7 +4,7 @@ import { Ear } from '../../../src/capture/ear.ts';
 import type { EarState } from '../../../src/capture/earState.ts';
 import { addDetector } from '../../../src/capture/hearing.ts';
 import { listMicrophones, type Microphone } from '../../../src/capture/microphone.ts';
-import { WakeLock } from '../../../src/capture/wakeLock.ts';
+import { WakeLock, type WakeState } from '../../../src/capture/wakeLock.ts';
 import type { Emptied, FromDetector, FromEar } from '../../../worklets/messages.ts';
 
 const PIECE = 4410;
@@ -29,7 +29,8 @@ class ListeningPage {
   });
   /** Every audio context that was made. */
   readonly contexts: AudioContext[] = [];
-  readonly wakeLock = new WakeLock(() => undefined);
+  readonly wakeStates: WakeState[] = [];
+  readonly wakeLock = new WakeLock((state) => this.wakeStates.push(state));
 
   constructor() {
     const { contexts } = this;
