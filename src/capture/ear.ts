@@ -163,6 +163,7 @@ export class Ear {
     }
     this.hearing = hearing;
     this.events.begun(this, hearing.sampleRate);
+    if (!current()) return false;
     hearing.connect(microphone.stream);
     this.connected = true;
     this.look();

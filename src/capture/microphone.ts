@@ -106,9 +106,10 @@ export async function openMicrophone(deviceId: string | null): Promise<Microphon
     voiceIsolation: false,
     ...(deviceId ? { deviceId: { exact: deviceId } } : {}),
   };
+  const devices = mediaDevices();
   let stream: MediaStream;
   try {
-    stream = await mediaDevices().getUserMedia({ audio: wanted });
+    stream = await devices.getUserMedia({ audio: wanted });
   } catch (cause) {
     const code = codeOf(cause, deviceId !== null);
     if (code === null) throw cause;
@@ -181,7 +182,6 @@ function mediaDevices(): MediaDevices {
 
 /** The code of what `getUserMedia` threw; null for what is no fault of device or permission. */
 function codeOf(cause: unknown, named: boolean): MicrophoneErrorCode | null {
-  if (cause instanceof MicrophoneError) return cause.code;
   switch (cause instanceof DOMException ? cause.name : '') {
     case 'NotAllowedError':
       return 'refused';

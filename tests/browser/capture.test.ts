@@ -184,6 +184,19 @@ describe('the ear', () => {
     await untilStates(from, ['unplugged', 'starting', 'listening', 'unplugged', 'starting', 'listening']);
   });
 
+  it('listens by the microphone that is chosen', async () => {
+    const choices = await page.evaluate(() => window.listening.microphones());
+    expect(choices.map(({ label }) => label)).toEqual([
+      'Fake Default Audio Input',
+      'Fake Audio Input 1',
+      'Fake Audio Input 2',
+    ]);
+    const { deviceId } = choices[2];
+    const microphone = await page.evaluate((id) => window.listening.listen(id), deviceId);
+    expect(microphone).toMatchObject({ deviceId, label: 'Fake Audio Input 2' });
+    expect(await page.evaluate(() => window.listening.again())).toMatchObject({ deviceId });
+  });
+
   it('is refused a microphone that is not there by a code and words', async () => {
     const told = await page.evaluate(() =>
       window.listening.ear.listen('no-such-device').catch((e) => ({ code: e.code, title: e.title, remedy: e.remedy })),

@@ -21,19 +21,24 @@ afterAll(async () => {
 });
 
 describe('the worklet in Chromium', () => {
-  it.each([44_100, 48_000])('hears at %i Hz what the direct call hears', async (sampleRate) => {
+  it.each([
+    [44_100, 45],
+    [48_000, 76],
+  ])('hears at %i Hz what the direct call hears (key %i)', async (sampleRate, midi) => {
     const { samples } = makePractice(
       {
         variant: 'judging',
         sampleRate,
         snrDb: 35,
-        notes: [45, 76].map((midi) => ({
-          midi,
-          passages: [
-            { kind: 'slow', strokes: 3 },
-            { kind: 'fast', strokes: 8, ratePerSecond: 7 },
-          ],
-        })),
+        notes: [
+          {
+            midi,
+            passages: [
+              { kind: 'slow', strokes: 4 },
+              { kind: 'fast', strokes: 8, ratePerSecond: 7 },
+            ],
+          },
+        ],
       },
       11,
     );
@@ -48,8 +53,8 @@ describe('the worklet in Chromium', () => {
     ] as const);
     await page.close();
     const [heard, expected] = [foundIn(messages), direct(whole, sampleRate, 128)];
-    expect(heard.strokes.length).toBeGreaterThan(15);
-    expect(heard.contacts.filter(({ contact }) => contact >= 0).length).toBeGreaterThan(2);
+    expect(heard.strokes.length).toBeGreaterThan(8);
+    expect(heard.contacts.filter(({ contact }) => contact >= 0).length).toBeGreaterThan(0);
     // Times are whole frames: within 1e-9 s is the same frame.
     expect(framesOf(heard)).toEqual(framesOf(expected));
     const worst = worstDifference(heard, expected);

@@ -42,9 +42,9 @@ class ListeningPage {
     };
   }
 
-  /** Listens by the usual microphone and says what the browser granted. */
-  async listen() {
-    return said(await this.ear.listen(null));
+  /** Listens, by the usual microphone if none is named, and says what the browser granted. */
+  async listen(deviceId: string | null = null) {
+    return said(await this.ear.listen(deviceId));
   }
 
   async again() {
