@@ -16,7 +16,9 @@ export type ToDetector =
   | { readonly type: 'reset' }
   /**
    * From now on every sample goes to `port` too, in pieces of `piece` frames, together with every message that the page
-   * gets, in the order of their frames. `port` is transferred; it belongs to whoever keeps the sound.
+   * gets, in the order of their frames: all samples seen before a message was found come before it, but for those of the
+   * unfinished piece, which `flush` and `reset` send, too. The first piece begins at the frame that is next. `port` is
+   * transferred; it belongs to whoever keeps the sound. A second one takes the place of the first.
    */
   | { readonly type: 'connect'; readonly port: MessagePort; readonly piece: Frames };
 

@@ -2,12 +2,19 @@
  * The audio thread's side of listening: an adapter around the detector, and nothing else.
  *
  * Every block goes to the detector, whatever its size; where no input is connected, silence of the same length, so that
- * frames stay in step with the clock. Messages are sent for strokes and gaps only, never for a block.
+ * frames stay in step with the clock. Messages are sent for strokes and gaps only, never for a block; whoever connects a
+ * port gets the samples too, a message for every piece (`pieces.ts`).
+ *
+ * Order at that port. A block goes into its piece first, then to the detector: so when a stroke, a contact or `flushed`
+ * arrives, all samples seen until then have arrived before it, but for those of the unfinished piece. A gap arrives before
+ * the piece that holds its frame. `flush` and `reset` send the unfinished piece, shorter than the others, before anything
+ * else. The page's own port gets the same messages in the same order, without samples.
  */
 
 import { emptyStrokeEvent, StrokeDetector } from '../src/signal/detector.ts';
 import { emptyLiveContact, LiveContacts } from '../src/signal/liveContacts.ts';
 import { STROKE_DETECTOR, type FromDetector, type ToDetector } from './messages.ts';
+import { Pieces } from './pieces.ts';
 
 const MAX_BLOCK = 4096;
 
@@ -18,23 +25,40 @@ class StrokeDetectorProcessor extends AudioWorkletProcessor {
   private readonly contact = emptyLiveContact();
   private readonly silence = new Float32Array(MAX_BLOCK);
   private expected = -1;
+  private pieces: Pieces | null = null;
+  private fault: { readonly cause: unknown } | null = null;
 
   constructor() {
     super();
     this.port.onmessage = ({ data }: MessageEvent<ToDetector>) => {
-      if (data.type === 'flush') {
-        this.report(this.detector.flush());
-        for (let waiting = this.contacts.flush(); waiting > 0; waiting = this.contacts.flush()) this.tell(waiting);
-        this.send({ type: 'flushed', frame: this.detector.framesSeen });
-      } else {
-        this.detector.reset();
-        this.contacts.reset();
-        this.expected = -1;
+      try {
+        this.answer(data);
+      } catch (cause) {
+        this.fault = { cause };
       }
     };
   }
 
+  private answer(message: ToDetector): void {
+    if (message.type === 'flush') {
+      this.pieces?.cut();
+      this.report(this.detector.flush());
+      for (let waiting = this.contacts.flush(); waiting > 0; waiting = this.contacts.flush()) this.tell(waiting);
+      this.send({ type: 'flushed', frame: this.detector.framesSeen });
+    } else if (message.type === 'connect') {
+      this.pieces?.cut();
+      this.pieces = new Pieces(message.port, message.piece, this.detector.framesSeen);
+    } else {
+      this.pieces?.restart(0);
+      this.detector.reset();
+      this.contacts.reset();
+      this.expected = -1;
+    }
+  }
+
   process(inputs: Float32Array[][], outputs: Float32Array[][]): boolean {
+    // Only what is thrown here reaches the page.
+    if (this.fault) throw this.fault.cause;
     const input = inputs[0]?.[0];
     const length = input?.length ?? outputs[0]?.[0]?.length ?? 128;
     // Some implementations give the clock as a BigInt.
@@ -54,8 +78,9 @@ class StrokeDetectorProcessor extends AudioWorkletProcessor {
     return true;
   }
 
-  /** Strokes first: a contact is sought among samples that both have seen. */
+  /** Samples first, then strokes: a contact is sought among samples that both have seen. */
   private take(block: Float32Array): void {
+    this.pieces?.take(block);
     this.report(this.detector.process(block));
     this.tell(this.contacts.process(block));
   }
@@ -77,6 +102,7 @@ class StrokeDetectorProcessor extends AudioWorkletProcessor {
 
   private send(message: FromDetector): void {
     this.port.postMessage(message);
+    this.pieces?.port.postMessage(message);
   }
 }
 

@@ -8,8 +8,8 @@ import { chromium, type Browser, type BrowserContextOptions, type Page } from 'p
 import { build, preview, type PreviewServer } from 'vite';
 import { vi } from 'vitest';
 
-const CHROMIUM = process.env.CHROMIUM ?? '/usr/bin/chromium';
-const FLAGS = [
+export const CHROMIUM = process.env.CHROMIUM ?? '/usr/bin/chromium';
+export const FLAGS = [
   '--headless',
   '--no-sandbox',
   '--disable-gpu',

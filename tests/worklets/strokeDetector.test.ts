@@ -1,37 +1,28 @@
 /**
  * The worklet in a real audio graph: the bundled module, run by a Web Audio implementation for Node, must report what
- * the detector reports when called directly, whatever the sizes of the blocks.
+ * the detector reports when called directly, whatever the sizes of the blocks, and hand on every sample as it came.
  */
 
 import { mkdtemp, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { build } from 'vite';
 import { AudioWorkletNode, OfflineAudioContext } from 'web-audio-api';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { emptyStrokeEvent, StrokeDetector, type StrokeEvent } from '../../src/signal/detector.ts';
-import { emptyLiveContact, LiveContacts, type LiveContact } from '../../src/signal/liveContacts.ts';
 import { makePractice } from '../../src/synthesis/practice.ts';
-import { STROKE_DETECTOR, type FromDetector } from '../../worklets/messages.ts';
+import { STROKE_DETECTOR, type FromDetector, type FromEar, type Samples } from '../../worklets/messages.ts';
+import { bundledWorklet } from './audioScope.ts';
+import { direct, foundIn } from './direct.ts';
 
+const PIECE = 1000;
 let folder: string;
 let modulePath: string;
 let source: string;
 
 beforeAll(async () => {
-  const result = await build({
-    configFile: false,
-    logLevel: 'silent',
-    build: { write: false, target: 'es2022', lib: { entry: 'worklets/strokeDetector.ts', formats: ['es'] } },
-  });
-  const outputs = (Array.isArray(result) ? result : [result]).flatMap((r) => ('output' in r ? r.output : []));
-  const chunks = outputs.filter((output) => output.type === 'chunk');
-  expect(chunks).toHaveLength(1);
-  source = chunks[0].code;
+  source = await bundledWorklet();
   folder = await mkdtemp(join(tmpdir(), 'evenfall-worklet-'));
-  const file = join(folder, 'worklet.js');
-  await writeFile(file, source);
-  modulePath = file;
+  modulePath = join(folder, 'worklet.js');
+  await writeFile(modulePath, source);
 });
 
 afterAll(() => rm(folder, { recursive: true, force: true }));
@@ -63,41 +54,14 @@ function practice(sampleRate: number) {
   ).samples;
 }
 
-function direct(samples: Float32Array, sampleRate: number, block: number): StrokeEvent[] {
-  const detector = new StrokeDetector({ sampleRate, maxBlock: block });
-  const events: StrokeEvent[] = [];
-  const read = (n: number) => {
-    for (let i = 0; i < n; i++) events.push(detector.read(i, emptyStrokeEvent()));
-  };
-  for (let at = 0; at < samples.length; at += block) read(detector.process(samples.subarray(at, at + block)));
-  read(detector.flush());
-  return events;
-}
-
-/** Contacts as the two objects give them when called directly, at any block size. */
-function directContacts(samples: Float32Array, sampleRate: number, block: number): LiveContact[] {
-  const detector = new StrokeDetector({ sampleRate, maxBlock: block });
-  const contacts = new LiveContacts(sampleRate);
-  const event = emptyStrokeEvent();
-  const found: LiveContact[] = [];
-  const seek = (n: number) => {
-    for (let i = 0; i < n; i++) contacts.seek(detector.read(i, event).frame, event.level);
-  };
-  const read = (n: number) => {
-    for (let i = 0; i < n; i++) found.push(contacts.read(i, emptyLiveContact()));
-    return n;
-  };
-  for (let at = 0; at < samples.length; at += block) {
-    seek(detector.process(samples.subarray(at, at + block)));
-    read(contacts.process(samples.subarray(at, at + block)));
-  }
-  seek(detector.flush());
-  while (read(contacts.flush()) > 0) continue;
-  return found;
+/** What the page gets, and what comes over the connected port. */
+interface Rendered {
+  readonly messages: FromDetector[];
+  readonly ear: FromEar[];
 }
 
 /** Renders samples through the worklet and collects its messages; the graph pads the last quantum with zeros. */
-async function throughGraph(samples: Float32Array, sampleRate: number): Promise<FromDetector[]> {
+async function throughGraph(samples: Float32Array, sampleRate: number): Promise<Rendered> {
   const context = new OfflineAudioContext(1, samples.length, sampleRate);
   await context.audioWorklet.addModule(modulePath);
   const buffer = context.createBuffer(1, samples.length, sampleRate);
@@ -111,22 +75,30 @@ async function throughGraph(samples: Float32Array, sampleRate: number): Promise<
   ) => InstanceType<typeof AudioWorkletNode>;
   const node = new Node(context, STROKE_DETECTOR);
   const messages: FromDetector[] = [];
-  let flushed: () => void = () => undefined;
-  const done = new Promise<void>((resolve) => (flushed = resolve));
+  const ear: FromEar[] = [];
   const failures: unknown[] = [];
   node.onprocessorerror = (event: unknown) => failures.push(event);
-  node.port.onmessage = ({ data }: { data: FromDetector }) => {
-    messages.push(data);
-    if (data.type === 'flushed') flushed();
-  };
+  node.port.onmessage = ({ data }: { data: FromDetector }) => messages.push(data);
+  const { port1, port2 } = new MessageChannel();
+  const flushed = new Promise<void>((resolve) => {
+    port1.onmessage = ({ data }: MessageEvent<FromEar>) => {
+      ear.push(data);
+      if (data.type === 'flushed') resolve();
+    };
+  });
+  node.port.postMessage({ type: 'connect', port: port2, piece: PIECE }, [port2]);
+  // It renders without letting messages in between.
+  await new Promise((resolve) => setTimeout(resolve, 20));
   player.connect(node).connect(context.destination);
   player.start();
   await context.startRendering();
   node.port.postMessage({ type: 'flush' });
-  await done;
+  await flushed;
+  await expect.poll(() => messages.at(-1)?.type).toBe('flushed');
   node.port.close();
+  port1.close();
   expect(failures).toEqual([]);
-  return messages;
+  return { messages, ear };
 }
 
 describe('the stroke-detector worklet', () => {
@@ -136,27 +108,27 @@ describe('the stroke-detector worklet', () => {
   });
 
   it.each([48000, 44100])(
-    'reports at %i Hz exactly what the detector reports when called directly',
+    'reports at %i Hz exactly what the detector reports when called directly, and hands on every sample',
     async (sampleRate) => {
       const samples = practice(sampleRate);
-      const messages = await throughGraph(samples, sampleRate);
+      const { messages, ear } = await throughGraph(samples, sampleRate);
       const padded = new Float32Array(Math.ceil(samples.length / 128) * 128);
       padded.set(samples);
-      const strokes = messages.flatMap((m) =>
-        m.type === 'stroke' ? [{ frame: m.frame, strength: m.strength, level: m.level, precursor: m.precursor }] : [],
-      );
-      expect(strokes.length).toBeGreaterThan(20);
-      for (const block of [1, 127, 128, 4096])
-        expect(strokes, `block ${block}`).toEqual(direct(padded, sampleRate, block));
-      const contacts = messages.flatMap((m) =>
-        m.type === 'contact' ? [{ stroke: m.stroke, contact: m.contact, strength: m.strength }] : [],
-      );
-      expect(contacts.map(({ stroke }) => stroke)).toEqual(strokes.map(({ frame }) => frame));
-      expect(contacts.filter(({ contact }) => contact >= 0).length).toBeGreaterThan(2);
-      for (const block of [1, 127, 128, 4096])
-        expect(contacts, `block ${block}`).toEqual(directContacts(padded, sampleRate, block));
+      const found = foundIn(messages);
+      expect(found.strokes.length).toBeGreaterThan(20);
+      expect(found.contacts.map(({ stroke }) => stroke)).toEqual(found.strokes.map(({ frame }) => frame));
+      expect(found.contacts.filter(({ contact }) => contact >= 0).length).toBeGreaterThan(2);
+      for (const block of [1, 127, 128, 4096]) {
+        expect(found, `block ${block}`).toEqual(direct(padded, sampleRate, block));
+      }
       expect(messages.filter((m) => m.type === 'gap')).toEqual([]);
       expect(messages.at(-1)).toEqual({ type: 'flushed', frame: padded.length });
+
+      expect(ear.filter((m) => m.type !== 'samples')).toEqual(messages);
+      const pieces = ear.filter((m): m is Samples => m.type === 'samples');
+      expect(pieces.map(({ frame }) => frame)).toEqual(pieces.map((_, i) => i * PIECE));
+      const sound = Buffer.concat(pieces.map((piece) => Buffer.from(piece.samples.buffer)));
+      expect(sound.equals(Buffer.from(padded.buffer))).toBe(true);
     },
   );
 });
