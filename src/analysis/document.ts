@@ -31,7 +31,7 @@ import type { Hertz, MidiNote, Seconds } from '../units.ts';
 export const ANALYSIS_SCHEMA = 'evenfall.analysis/1';
 export const ERROR_SCHEMA = 'evenfall.error/1';
 /** Semantic version of the numeric behaviour. */
-export const ANALYSIS_VERSION = '0.3.0';
+export const ANALYSIS_VERSION = '0.4.0';
 
 export const WARNING_CODES = [
   'clipping',

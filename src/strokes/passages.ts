@@ -90,13 +90,28 @@ function stretches(intervals: readonly Seconds[], bound: Seconds): [number, numb
   return found;
 }
 
-/** The beat of a stretch: its shorter intervals, or its shortest where that makes more of the others whole beats. */
+/**
+ * The beat of a stretch: its shorter intervals, or its shortest where that makes more of the others whole beats. Where most beats
+ * are missed, one short interval says little, for a hand scatters: then the whole stretch as so many beats may say more.
+ */
 function beatOf(within: readonly Seconds[], quick: readonly Seconds[]): Seconds {
   const usual = quantile(quick, 0.2);
-  const least = Math.min(...quick);
   const whole = (beat: Seconds) => within.filter((v) => Math.abs(v / beat - Math.round(v / beat)) <= 0.2).length;
-  return whole(least) > whole(usual) ? least : usual;
+  const total = within.reduce((sum, interval) => sum + interval, 0);
+  const candidates = [usual, Math.min(...quick)];
+  if (quick.length <= FEW_QUICK) {
+    for (let beats = Math.ceil(total / (usual * NEAR_BEAT)); beats <= (total / usual) * NEAR_BEAT; beats++) {
+      candidates.push(total / beats);
+    }
+  }
+  let best = usual;
+  for (const beat of candidates) if (whole(beat) > whole(best)) best = beat;
+  return best;
 }
+
+/** With no more short intervals than these the stretch as a whole is asked for its beat, which lies within this ratio of them. */
+const FEW_QUICK = 2;
+const NEAR_BEAT = 1.15;
 
 interface Run {
   /** Index of its first stroke, and of its first interval. */
@@ -128,7 +143,7 @@ function runsWithin(intervals: readonly Seconds[], from: number, to: number, lim
   };
   within.forEach((interval, k) => {
     const near = within.filter((_, j) => single[j] && j !== k && Math.abs(j - k) <= NEIGHBOURS);
-    const ratio = interval / (near.length ? median(near) : shortest);
+    const ratio = interval / (near.length && quick.length > FEW_QUICK ? median(near) : shortest);
     const count = Math.max(1, Math.round(ratio));
     const onBeat = count >= 2 && count <= MOST_MISSED + 1 && Math.abs(ratio - count) <= OFF_BEAT;
     if (onBeat) beats.push(count);

@@ -8,7 +8,16 @@
 
 import type { ListenEvent } from '../../analysis/listening/events.ts';
 import { PASSAGES_OF, type Pattern, type PlanStep } from '../../piano/plan.ts';
-import { RECORD_VERSION, type Piano, type Take, type TakeGap, type Visit } from '../../record/types.ts';
+import { newReference } from '../../record/newThings.ts';
+import {
+  RECORD_VERSION,
+  type Piano,
+  type Round,
+  type StoredReference,
+  type Take,
+  type TakeGap,
+  type Visit,
+} from '../../record/types.ts';
 import type { Store } from '../../storage/store.ts';
 import type { Decibels, Hertz, MidiNote, Seconds } from '../../units.ts';
 import type { FromListener, ToListener } from '../../workers/listening.ts';
@@ -89,8 +98,30 @@ export class Sitting {
     return this.parts.book;
   }
 
+  get visit(): Visit {
+    return this.parts.visit;
+  }
+
   get piano(): Piano {
     return this.parts.piano;
+  }
+
+  /** The round's verdicts, for the list of visits. */
+  summary(): Round['summary'] {
+    const { judged, notes } = this.book;
+    if (!judged) return null;
+    return {
+      analysisVersion: judged.analysisVersion,
+      verdicts: notes.map(({ midi, verdict }) => ({ midi, verdict })),
+    };
+  }
+
+  /** The hand as this round shows it, to be stored. Rejects, saying why, where too few notes have been heard. */
+  async learnHand(name: string): Promise<StoredReference> {
+    const documents = this.book.takes.map(({ heard }) => heard);
+    const { reference } = await this.parts.refiner.ask({ type: 'learn', documents });
+    const learnedAt = this.parts.now().toISOString();
+    return newReference({ id: this.parts.newId(), name, learnedAt, reference: { ...reference } });
   }
 
   /** All that is being kept has been. */

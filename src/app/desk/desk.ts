@@ -1,0 +1,416 @@
+/**
+ * The desk: what is on it now (which screen, which round), and everything behind it: store, ear, refinement, sitting.
+ *
+ * One for the whole page. Screens read {@link Desk.snapshot} and call its methods; nothing else is changed by them.
+ */
+
+import { holdVisit, takeOverVisit, type HeldVisit } from '../../storage/visitLock.ts';
+import { listMicrophones, type MicrophoneChoice } from '../../capture/microphone.ts';
+import { newPiano, newRound, newVisit } from '../../record/newThings.ts';
+import { soundToDrop } from '../../record/rounds.ts';
+import type { Piano, Round, StoredReference, Take, Visit } from '../../record/types.ts';
+import { openStore } from '../../storage/openStore.ts';
+import { persist } from '../../storage/browserStore.ts';
+import { StoreError, type Store } from '../../storage/store.ts';
+import type { FromListener } from '../../workers/listening.ts';
+import type { StartChoices } from '../home/view.ts';
+import type { ListenView, Notice } from '../listen/view.ts';
+import { LiveEar } from '../sitting/liveEar.ts';
+import { listenView } from '../sitting/listenView.ts';
+import { Refiner } from '../sitting/refiner.ts';
+import { RoundBook } from '../sitting/roundBook.ts';
+import { Sitting } from '../sitting/sitting.ts';
+import { NO_CHOICES, planOf } from './plans.ts';
+import { SoundCheck } from './soundCheck.ts';
+
+export type Screen = 'home' | 'file' | 'start' | 'check' | 'listen' | 'round';
+
+/** A visit with its piano and rounds, as the screens list them. */
+export interface VisitOnShelf {
+  readonly visit: Visit;
+  readonly piano: Piano;
+  readonly rounds: readonly Round[];
+}
+
+export class Desk {
+  screen: Screen = 'home';
+  choices: StartChoices = NO_CHOICES;
+  pianos: readonly Piano[] = [];
+  references: readonly StoredReference[] = [];
+  visits: readonly VisitOnShelf[] = [];
+  bytesLeft: number | null = null;
+  microphones: readonly MicrophoneChoice[] = [];
+  /** A recording that was dropped or chosen, for the screen of files. */
+  file: File | null = null;
+  notices: readonly Notice[] = [];
+  sitting: Sitting | null = null;
+  check: SoundCheck | null = null;
+  /** Open in another tab: it can be read only. */
+  readOnly = false;
+  view: ListenView | null = null;
+  #store: Store | null = null;
+  #refiner: Refiner | null = null;
+  #ear: LiveEar | null = null;
+  #lock: HeldVisit | null = null;
+  #listeners = new Set<() => void>();
+  #version = 0;
+  #pending = false;
+  #ticking: ReturnType<typeof setInterval> | null = null;
+
+  readonly subscribe = (listener: () => void): (() => void) => {
+    this.#listeners.add(listener);
+    return () => this.#listeners.delete(listener);
+  };
+  /** A new number whenever something is to be shown anew. */
+  readonly snapshot = (): number => this.#version;
+
+  /** Opens the store and reads the shelves. */
+  async open(): Promise<void> {
+    const opened = await openStore({
+      told: {
+        trouble: (error) => this.#warn('store', 'The record of this device', error),
+        leftOut: (shelf, _, error) => this.#warn(`left-out-${shelf}`, 'Something kept here cannot be read', error),
+      },
+    });
+    this.#store = opened.store;
+    if (opened.failure) this.#warn('store', 'This device keeps no record', opened.failure);
+    await this.#dropOrphans(opened.store);
+    await this.#readShelves();
+    this.#changed();
+  }
+
+  go(screen: Screen): void {
+    this.screen = screen;
+    this.#changed();
+  }
+
+  openFile(file: File | null): void {
+    this.file = file;
+    this.go('file');
+  }
+
+  async home(): Promise<void> {
+    await this.#putAway();
+    this.screen = 'home';
+    await this.#readShelves();
+    this.#changed();
+  }
+
+  choose(choices: StartChoices): void {
+    this.choices = choices;
+    this.#changed();
+  }
+
+  get piano(): Piano | null {
+    return this.pianos.find(({ id }) => id === this.choices.pianoId) ?? null;
+  }
+
+  /** Makes the round as chosen, and goes to the sound check. */
+  async start(): Promise<void> {
+    const store = this.#needed();
+    const { choices } = this;
+    const plan = planOf(choices, this.piano);
+    if (!plan) return;
+    await this.#try(async () => {
+      void persist();
+      const now = new Date().toISOString();
+      const words = (text: string) => text.trim() || null;
+      const piano =
+        this.piano ?? newPiano({ id: newId(), name: choices.pianoName.trim(), place: words(choices.place) });
+      if (!this.piano) await store.put('pianos', piano);
+      const said = {
+        player: words(choices.player),
+        microphonePlace: words(choices.microphonePlace),
+        keepAudio: choices.keepAudio,
+        referenceId: choices.referenceId,
+      };
+      const today = this.visits.find(
+        (each) => each.piano.id === piano.id && each.visit.startedAt.slice(0, 10) === now.slice(0, 10),
+      );
+      const visit = today
+        ? { ...today.visit, ...said }
+        : newVisit({ id: newId(), pianoId: piano.id, startedAt: now, ...said });
+      await store.put('visits', visit);
+      const number = (today?.rounds.length ?? 0) + 1;
+      const round = newRound({ id: newId(), visitId: visit.id, number, startedAt: now, plan });
+      await store.put('rounds', round);
+      await this.#layOut(piano, visit, round);
+      await this.listen('check');
+    });
+  }
+
+  /** Lays a visit's last round on the desk. */
+  async openVisit(visitId: string): Promise<void> {
+    const found = this.visits.find(({ visit }) => visit.id === visitId);
+    const round = found?.rounds.at(-1);
+    if (!found || !round) return;
+    await this.#try(async () => {
+      await this.#layOut(found.piano, found.visit, round);
+      this.screen = 'round';
+    });
+  }
+
+  /** Opens the microphone, for the sound check or to go on listening. */
+  async listen(screen: 'check' | 'listen'): Promise<void> {
+    if (!this.sitting || this.readOnly) return;
+    this.screen = screen;
+    if (!this.#ear) {
+      const ear = new LiveEar({ changed: () => this.#changed(), said: (event) => this.#said(event) });
+      this.#ear = ear;
+      this.check = new SoundCheck(ear, this.#refining(), () => this.#changed());
+      this.#ticking ??= setInterval(() => this.#changed(), TICK_MS);
+      this.#changed();
+      await ear.listen(null);
+      this.microphones = await listMicrophones().catch(() => []);
+    }
+    if (screen === 'listen') this.beginListening();
+    this.#changed();
+  }
+
+  async chooseMicrophone(deviceId: string): Promise<void> {
+    await this.#ear?.listen(deviceId);
+    this.#changed();
+  }
+
+  /** From the sound check to the keys. */
+  beginListening(): void {
+    this.screen = 'listen';
+    this.check = null;
+    this.sitting?.goOn();
+    this.#changed();
+  }
+
+  /** The microphone again, after a call, a pulled plug or a refusal. */
+  async again(): Promise<void> {
+    await this.#ear?.again();
+    this.#changed();
+  }
+
+  /** Ends listening and shows the round's notes; what is being played is kept if it counts. */
+  async stopListening(): Promise<void> {
+    this.screen = 'round';
+    await this.#closeEar();
+    this.#changed();
+  }
+
+  /** Ends the round: verdicts stand, and the sound that was not to be kept is dropped. */
+  async closeRound(): Promise<void> {
+    const { sitting } = this;
+    if (!sitting) return;
+    await this.#closeEar();
+    await this.#try(async () => {
+      const store = this.#needed();
+      await sitting.settled();
+      const round = { ...sitting.book.round, closedAt: new Date().toISOString(), summary: sitting.summary() };
+      await store.put('rounds', round);
+      for (const id of soundToDrop(round, await this.#takes(round), sitting.visit.keepAudio)) await store.dropSound(id);
+      await this.#layOut(sitting.piano, sitting.visit, round);
+    });
+  }
+
+  /** Learns the hand from this round, whose notes the player knows to be in order. */
+  async keepHand(name: string): Promise<void> {
+    const { sitting } = this;
+    if (!sitting) return;
+    await this.#try(async () => {
+      const reference = await sitting.learnHand(name);
+      await this.#needed().put('references', reference);
+      await this.#readShelves();
+    });
+  }
+
+  /** Takes the visit over from another tab. */
+  async takeOver(): Promise<void> {
+    const { sitting } = this;
+    if (!sitting) return;
+    this.#lock = await takeOverVisit(sitting.visit.id, () => this.#lost());
+    this.readOnly = false;
+    await this.#layOut(sitting.piano, sitting.visit, sitting.book.round);
+    this.#changed();
+  }
+
+  async undo(): Promise<void> {
+    await this.#try(async () => this.sitting?.undo());
+  }
+
+  /** A take in memory only, as a file of the player's own. */
+  dismiss(code: string): void {
+    this.notices = this.notices.filter((notice) => notice.code !== code);
+    this.#changed();
+  }
+
+  #said(event: FromListener): void {
+    if (event.type === 'failed')
+      this.#warn('listening', 'Listening broke', new StoreError('failed', event.message, ''));
+    if (this.check) this.check.heard(event);
+    // Levels and gaps matter from the beginning; takes begin only after the sound check.
+    this.sitting?.heard(event);
+  }
+
+  /** The round with its takes, judged; locked for this tab, or to be read only. */
+  async #layOut(piano: Piano, visit: Visit, round: Round): Promise<void> {
+    const store = this.#needed();
+    if (this.#lock === null || this.sitting?.visit.id !== visit.id) {
+      this.#lock?.release();
+      this.#lock = null;
+      const held = await holdVisit(visit.id, () => this.#lost());
+      this.readOnly = held === 'elsewhere';
+      if (held !== 'elsewhere') this.#lock = held;
+    }
+    const reference = visit.referenceId === null ? null : await store.get('references', visit.referenceId);
+    const book = new RoundBook(round, await this.#takes(round), reference);
+    await book
+      .judge(this.#refining())
+      .catch((cause: unknown) => this.#warn('judge', 'This round cannot be judged', cause));
+    this.sitting = new Sitting({
+      store,
+      refiner: this.#refining(),
+      book,
+      piano,
+      visit,
+      sampleRate: () => this.#ear?.sampleRate ?? 48000,
+      tell: (message) => this.#ear?.tell(message),
+      newId,
+      now: () => new Date(),
+      changed: () => this.#changed(),
+    });
+  }
+
+  async #takes(round: Round): Promise<Take[]> {
+    return this.#needed().list('takes', { roundId: round.id });
+  }
+
+  #lost(): void {
+    this.#lock = null;
+    this.readOnly = true;
+    void this.#closeEar().then(() => this.stopListening());
+  }
+
+  async #closeEar(): Promise<void> {
+    const { sitting } = this;
+    if (this.#ear && sitting) {
+      this.#ear.tell({ type: 'rest' });
+      // What was running ends, is heard and kept, before the worker goes.
+      await this.#ear.silent();
+      await sitting.settled();
+    }
+    await this.#ear?.close();
+    this.#ear = null;
+    this.check = null;
+    this.view = null;
+    if (this.#ticking !== null) clearInterval(this.#ticking);
+    this.#ticking = null;
+  }
+
+  async #putAway(): Promise<void> {
+    await this.#closeEar();
+    const { sitting } = this;
+    if (sitting && !this.readOnly && sitting.book.round.closedAt === null) {
+      await this.#try(async () => this.#needed().put('rounds', { ...sitting.book.round, summary: sitting.summary() }));
+    }
+    this.#lock?.release();
+    this.#lock = null;
+    this.readOnly = false;
+    this.sitting = null;
+  }
+
+  async #readShelves(): Promise<void> {
+    const store = this.#store;
+    if (!store) return;
+    await this.#try(async () => {
+      this.pianos = await store.list('pianos');
+      this.references = await store.list('references');
+      const rounds = await store.list('rounds');
+      const visits = await store.list('visits');
+      this.visits = visits
+        .flatMap((visit): VisitOnShelf[] => {
+          const piano = this.pianos.find(({ id }) => id === visit.pianoId);
+          const own = rounds.filter(({ visitId }) => visitId === visit.id);
+          return piano && own.length > 0 ? [{ visit, piano, rounds: own }] : [];
+        })
+        .reverse();
+      this.bytesLeft = (await store.room()).left;
+    });
+  }
+
+  /** Sound of takes that were never finished: the program died while they were played. */
+  async #dropOrphans(store: Store): Promise<void> {
+    await this.#try(async () => {
+      const orphans = await store.orphans();
+      // Another tab may be listening just now: its running take is no orphan.
+      if (orphans.length === 0 || (await anyVisitHeld())) return;
+      for (const { takeId } of orphans) await store.dropOrphan(takeId);
+      this.#tell({
+        code: 'orphans',
+        title: 'The last take was not finished',
+        text: 'Evenfall was ended while it was played. Every finished take is kept; play that note again.',
+        stops: false,
+        actions: [{ id: 'dismiss', label: 'All right' }],
+      });
+    });
+  }
+
+  #refining(): Refiner {
+    this.#refiner ??= new Refiner();
+    return this.#refiner;
+  }
+
+  #needed(): Store {
+    if (!this.#store) throw new Error('the store is not open yet');
+    return this.#store;
+  }
+
+  async #try(work: () => Promise<unknown>): Promise<void> {
+    try {
+      await work();
+    } catch (cause) {
+      this.#warn('store', 'This device could not do that', cause);
+    }
+    this.#changed();
+  }
+
+  #warn(code: string, title: string, cause: unknown): void {
+    const words = cause instanceof Error ? cause.message : String(cause);
+    const remedy = cause instanceof StoreError ? cause.remedy : '';
+    this.#tell({
+      code,
+      title,
+      text: `${words} ${remedy}`.trim(),
+      stops: false,
+      actions: [{ id: 'dismiss', label: 'All right' }],
+    });
+  }
+
+  #tell(notice: Notice): void {
+    this.notices = [...this.notices.filter(({ code }) => code !== notice.code), notice];
+    this.#changed();
+  }
+
+  /** Once a frame at most, however much is said. */
+  #changed(): void {
+    if (this.#pending) return;
+    this.#pending = true;
+    requestAnimationFrame(() => {
+      this.#pending = false;
+      this.#version++;
+      const { sitting } = this;
+      const ear = this.#ear;
+      if (sitting && ear && this.screen === 'listen') {
+        const facts = { state: ear.state, error: ear.error, maySleep: ear.maySleep };
+        this.view = listenView(sitting, facts, new Date(), this.view);
+      }
+      for (const listener of this.#listeners) listener();
+    });
+  }
+}
+
+const TICK_MS = 1000;
+
+function newId(): string {
+  return crypto.randomUUID();
+}
+
+async function anyVisitHeld(): Promise<boolean> {
+  const { held } = await navigator.locks.query();
+  return (held ?? []).some(({ name }) => name?.startsWith('evenfall'));
+}

@@ -1,0 +1,98 @@
+/** What can be chosen before a round, and the plan that comes of it. */
+
+import { compass, FREE_PLAN, handPicked, minutes, oneNote, sampled, section } from '../../piano/notePlans.ts';
+import { PLAN_KINDS, type NotePlan } from '../../piano/plan.ts';
+import { sectionsOf, USUAL_BREAKS } from '../../piano/sections.ts';
+import { bytesOfSound } from '../../record/soundSize.ts';
+import type { Piano, StoredReference } from '../../record/types.ts';
+import type { PlanOffer, StartChoices, StartOffers } from '../home/view.ts';
+import type { Notice } from '../listen/view.ts';
+
+/** Sound of a plan is reckoned at this rate; devices differ little. */
+const USUAL_RATE = 48000;
+const FREE_MINUTES = 20;
+
+export const NO_CHOICES: StartChoices = {
+  pianoId: null,
+  pianoName: '',
+  place: '',
+  player: '',
+  microphonePlace: '',
+  keepAudio: 'all',
+  referenceId: null,
+  plan: 'free',
+  oneNote: null,
+  picked: [],
+  sectionId: null,
+};
+
+/** Section breaks of a piano; the usual ones where its own are not known. */
+export function breaksOf(piano: Piano | null): readonly number[] {
+  return piano && piano.breaks.length > 0 ? piano.breaks : USUAL_BREAKS;
+}
+
+/** The plan as chosen; null where something to choose is lacking. */
+export function planOf(choices: StartChoices, piano: Piano | null): NotePlan | null {
+  const keys = piano ? { lowest: piano.lowest, highest: piano.highest } : undefined;
+  const breaks = breaksOf(piano);
+  switch (choices.plan) {
+    case 'free':
+      return FREE_PLAN;
+    case 'one-note':
+      return choices.oneNote === null ? null : oneNote(choices.oneNote, keys);
+    case 'hand-picked':
+      return choices.picked.length === 0 ? null : handPicked(choices.picked, keys);
+    case 'section':
+      return choices.sectionId === null ? null : section(breaks, Number(choices.sectionId), keys);
+    case 'compass':
+      return compass(keys?.lowest, keys?.highest);
+    case 'sampled':
+      return sampled(breaks, keys);
+  }
+}
+
+/** What the start screen offers, for the choices as they stand. */
+export function offersOf(
+  choices: StartChoices,
+  pianos: readonly Piano[],
+  references: readonly StoredReference[],
+  bytesLeft: number | null,
+  notices: readonly Notice[],
+): StartOffers {
+  const piano = pianos.find(({ id }) => id === choices.pianoId) ?? null;
+  const plans = PLAN_KINDS.map((kind): PlanOffer => {
+    const plan = planOf({ ...choices, plan: kind }, piano);
+    const known = plan !== null && plan.steps.length > 0;
+    return {
+      kind,
+      notes: known ? plan.steps.length : null,
+      minutes: known ? Math.max(1, Math.round(minutes(plan))) : null,
+    };
+  });
+  const chosen = plans.find(({ kind }) => kind === choices.plan);
+  const all = bytesOfSound(60 * (chosen?.minutes ?? FREE_MINUTES), USUAL_RATE);
+  return {
+    pianos: pianos.map(({ id, name, place }) => ({ id, name, place })),
+    references: references.map(({ id, name, learnedAt }) => ({ id, name, learned: dayOf(new Date(learnedAt)) })),
+    sections: sectionsOf(breaksOf(piano)).map(({ name }, i) => ({ id: String(i), name })),
+    plans,
+    keeping: {
+      all: `about ${bytesInWords(all)}`,
+      flagged: 'a small part of that',
+      none: `about ${bytesInWords(all)} until then`,
+    },
+    roomLeft: bytesLeft === null ? null : bytesInWords(bytesLeft),
+    notices,
+  };
+}
+
+/** "180 MB", "11 GB". */
+export function bytesInWords(bytes: number): string {
+  const megabytes = bytes / 1e6;
+  return megabytes < 1000 ? `${Math.max(1, Math.round(megabytes))} MB` : `${Math.round(megabytes / 1000)} GB`;
+}
+
+/** "3 November 2026", in the words of this device's calendar. */
+export function dayOf(date: Date): string {
+  return date.toLocaleDateString('en-GB', { day: 'numeric', month: 'long', year: 'numeric' });
+}
