@@ -149,3 +149,16 @@ export interface GaugeReading extends Kept {
   readonly kind: GaugeKind;
   readonly millimetres: Millimetres;
 }
+
+/** The kinds of thing that are kept one by one, by id. */
+export interface Shelves {
+  readonly pianos: Piano;
+  readonly visits: Visit;
+  readonly rounds: Round;
+  readonly takes: Take;
+  readonly templates: NoteTemplate;
+  readonly references: StoredReference;
+  readonly adjustments: Adjustment;
+  readonly gauges: GaugeReading;
+}
+export type Shelf = keyof Shelves;

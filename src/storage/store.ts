@@ -5,30 +5,9 @@
  * reading, newer ones refused. Every method that writes resolves once what it wrote would survive the death of the program.
  */
 
-import type {
-  Adjustment,
-  GaugeReading,
-  NoteTemplate,
-  Piano,
-  Round,
-  SoundPiece,
-  StoredReference,
-  Take,
-  Visit,
-} from '../record/types.ts';
+import type { Shelf, Shelves, SoundPiece } from '../record/types.ts';
 
-/** The kinds of thing that are kept one by one, by id. */
-export interface Shelves {
-  readonly pianos: Piano;
-  readonly visits: Visit;
-  readonly rounds: Round;
-  readonly takes: Take;
-  readonly templates: NoteTemplate;
-  readonly references: StoredReference;
-  readonly adjustments: Adjustment;
-  readonly gauges: GaugeReading;
-}
-export type Shelf = keyof Shelves;
+export type { Shelf, Shelves };
 
 /** Why the store could not do as asked, in words for a person. */
 export class StoreError extends Error {
@@ -43,26 +22,58 @@ export class StoreError extends Error {
 }
 
 export interface Store {
-  /** Writes one thing, new or anew. @throws StoreError (as a rejection, as all below). */
+  /**
+   * Writes one thing, new or anew. A take is written only when all its pieces are there and make up its frames: its sound is never
+   * kept in part.
+   * @throws StoreError (as a rejection, as all below).
+   */
   put<S extends Shelf>(shelf: S, thing: Shelves[S]): Promise<void>;
   get<S extends Shelf>(shelf: S, id: string): Promise<Shelves[S] | null>;
-  /** All things of a shelf, or those of one piano, visit or round; ordered as they were made. */
-  list<S extends Shelf>(shelf: S, of?: Of): Promise<Shelves[S][]>;
-  /** Adds a stretch of sound to a take that is being played or finished. */
+  /**
+   * All things of a shelf, or those of one piano, visit or round; ordered as they were made. One that is damaged or newer hides no
+   * other: it is left out, and told to whoever opened the store ({@link Told}).
+   */
+  list<S extends Shelf>(shelf: S, of?: Belongs[S]): Promise<Shelves[S][]>;
+  /** Adds a stretch of sound to a take that is being played. The same index again replaces it. */
   addPiece(piece: SoundPiece): Promise<void>;
   /** The take's sound, whole; null where none is kept. */
   sound(takeId: string): Promise<Int16Array<ArrayBuffer> | null>;
   /** Takes a take's sound away; the take stays, with `pieces` 0. */
   dropSound(takeId: string): Promise<void>;
-  /** Sound pieces whose take was never finished: the program died while it was played. */
+  /**
+   * Sound pieces whose take was never finished: the program died while it was played, or it is being played now. Ask only while
+   * this page holds the visit and plays nothing.
+   */
   orphans(): Promise<{ readonly takeId: string; readonly pieces: number; readonly frames: number }[]>;
-  /** Removes sound without a take. */
+  /** Removes sound without a take; refused for a take that was finished. */
   dropOrphan(takeId: string): Promise<void>;
-  /** Removes a visit with all that belongs to it. */
+  /** Removes a visit with all that belongs to it. Note templates and hands learned in it belong to the piano and the player: they stay. */
   dropVisit(visitId: string): Promise<void>;
   /** Bytes used and left, as far as known. */
   room(): Promise<{ readonly used: number | null; readonly left: number | null }>;
   close(): void;
 }
 
-export type Of = { readonly pianoId: string } | { readonly visitId: string } | { readonly roundId: string };
+/** What the things of a shelf can be listed by. */
+export interface Belongs {
+  readonly pianos: never;
+  readonly visits: OfPiano;
+  readonly rounds: OfPiano | OfVisit;
+  readonly takes: OfPiano | OfVisit | OfRound;
+  readonly templates: OfPiano;
+  readonly references: never;
+  readonly adjustments: OfPiano | OfVisit;
+  readonly gauges: OfPiano | OfVisit;
+}
+export type OfPiano = { readonly pianoId: string };
+export type OfVisit = { readonly visitId: string };
+export type OfRound = { readonly roundId: string };
+export type Of = OfPiano | OfVisit | OfRound;
+
+/** What the store has to tell unasked. */
+export interface Told {
+  /** A thing was left out of a list; `id` as far as it could be read. */
+  readonly leftOut?: (shelf: Shelf, id: string | null, error: StoreError) => void;
+  /** The store waits for another tab, or gives way to one, or the browser closed it: what happened and what to do. */
+  readonly trouble?: (error: StoreError) => void;
+}

@@ -1,0 +1,38 @@
+/** What a round comes to: which takes count, how many verdicts of each kind, whose sound goes when it is closed. */
+
+import type { Verdict } from '../analysis/document.ts';
+import { VERDICT_LIST } from './heardSchema.ts';
+import type { KeepAudio, Round, Take } from './types.ts';
+
+/** The takes of a round that count, in order of play: not undone, and not of a key that jams. */
+export function takesThatCount(roundId: string, takes: readonly Take[]): Take[] {
+  return takes
+    .filter((take) => take.roundId === roundId && !take.undone && !take.jammed)
+    .sort((a, b) => a.number - b.number);
+}
+
+/** How many notes have each verdict. */
+export function countsOf(verdicts: readonly { readonly verdict: Verdict }[]): Record<Verdict, number> {
+  const counts = Object.fromEntries(VERDICT_LIST.map((verdict) => [verdict, 0])) as Record<Verdict, number>;
+  for (const { verdict } of verdicts) counts[verdict]++;
+  return counts;
+}
+
+/** Verdicts for which a note's sound is kept when only flagged notes' is. */
+const FLAGGED: readonly Verdict[] = ['watch', 'unstable'];
+
+/**
+ * The ids of the takes whose sound goes, in the order given. Nothing goes while the round is open; of the flagged alone nothing is
+ * kept apart while it is not judged either. A note that a closed round did not judge is not flagged; one whose key jams is.
+ */
+export function soundToDrop(round: Round, takes: readonly Take[], keepAudio: KeepAudio): string[] {
+  if (round.closedAt === null || keepAudio === 'all') return [];
+  const withSound = takes.filter((take) => take.roundId === round.id && take.pieces > 0);
+  if (keepAudio === 'none') return withSound.map(({ id }) => id);
+  if (round.summary === null) return [];
+  const flagged = new Set<number>(
+    round.summary.verdicts.filter(({ verdict }) => FLAGGED.includes(verdict)).map(({ midi }) => midi),
+  );
+  for (const { midi, jammed } of withSound) if (jammed) flagged.add(midi);
+  return withSound.filter(({ midi }) => !flagged.has(midi)).map(({ id }) => id);
+}
