@@ -22,6 +22,7 @@ import {
   type Source,
   type Warning,
 } from './document.ts';
+import { findGaps, withoutContactOverGap } from './gaps.ts';
 import { warningsOf } from './warnings.ts';
 
 export interface AnalyseOptions {
@@ -39,14 +40,18 @@ export interface AnalyseOptions {
  */
 export function analyse(samples: Float32Array, source: Source, options: AnalyseOptions = {}): AnalysisDocument {
   const heard = hear(samples, source.sampleRate, options.firstNote ?? null);
-  const strokes = heard.takes.flatMap((take) => take.strokes).sort((a, b) => a.timeSeconds - b.timeSeconds);
+  const gaps = findGaps(samples, source.sampleRate);
+  const strokes = heard.takes
+    .flatMap((take) => take.strokes)
+    .map((stroke) => withoutContactOverGap(stroke, gaps))
+    .sort((a, b) => a.timeSeconds - b.timeSeconds);
   const takes = heard.takes.map(({ take }) => take);
   const { hand, expectedFalseUnstable, advice, notes } = judged(strokes, takes, { reference: options.reference });
   return {
     schema: ANALYSIS_SCHEMA,
     analysisVersion: ANALYSIS_VERSION,
     source,
-    warnings: [...(options.warnings ?? []), ...warningsOf(samples, source.sampleRate, heard)],
+    warnings: [...(options.warnings ?? []), ...warningsOf(samples, source.sampleRate, heard, gaps)],
     hand,
     expectedFalseUnstable,
     advice,

@@ -4,6 +4,7 @@
  * No microphone gives 128 zeros in a row while something sounds on both sides, and no room repeats itself to the last bit.
  */
 
+import type { Stroke } from '../strokes/types.ts';
 import type { Frames, Hertz, Seconds } from '../units.ts';
 
 /** Shortest run that counts, and the lengths of block that drivers work with. */
@@ -37,6 +38,28 @@ export function findGaps(samples: Float32Array, sampleRate: Hertz): Gap[] {
     }
   }
   return gaps.sort((a, b) => a.seconds - b.seconds);
+}
+
+/** A contact is searched for over so much before its stroke: a gap just before it hides it as well. */
+const BESIDE_CONTACT: Seconds = 0.005;
+
+/** The stroke without its contact where sound is missing between the two, or was put in: the time between them is not known. */
+export function withoutContactOverGap(stroke: Stroke, gaps: readonly Gap[]): Stroke {
+  const { contactSeconds, timeSeconds } = stroke;
+  if (contactSeconds === null) return stroke;
+  const between = gaps.some(
+    ({ seconds, lengthSeconds }) =>
+      seconds < timeSeconds + BESIDE_CONTACT && seconds + lengthSeconds > contactSeconds - BESIDE_CONTACT,
+  );
+  if (!between) return stroke;
+  return {
+    ...stroke,
+    contactSeconds: null,
+    contactRiseSeconds: null,
+    otherContactSeconds: null,
+    contactConfidence: null,
+    absent: { ...stroke.absent, contact: 'gap' },
+  };
 }
 
 /**

@@ -6,7 +6,7 @@ import { quantile } from '../statistics/order.ts';
 import type { Heard } from '../strokes/hear.ts';
 import { amplitudeToDecibels, type Decibels, type Hertz } from '../units.ts';
 import type { Warning } from './document.ts';
-import { findGaps } from './gaps.ts';
+import type { Gap } from './gaps.ts';
 import { clock, soundWarnings, when } from './soundWarnings.ts';
 
 const CLIPPED = 0.999;
@@ -15,7 +15,12 @@ const HUM_MATTERS: Decibels = -75;
 const LEAST_SIGNAL_TO_NOISE = 15;
 
 /** Warnings about a mono recording and what was heard in it. */
-export function warningsOf(samples: Float32Array, sampleRate: Hertz, { takes, others, room }: Heard): Warning[] {
+export function warningsOf(
+  samples: Float32Array,
+  sampleRate: Hertz,
+  { takes, others, room }: Heard,
+  gaps: readonly Gap[],
+): Warning[] {
   const warnings: Warning[] = [];
   const strokes = takes.flatMap((take) => take.strokes);
   let peak = 0;
@@ -55,7 +60,6 @@ export function warningsOf(samples: Float32Array, sampleRate: Hertz, { takes, ot
       message: `The recording has a constant offset of ${(100 * offset).toFixed(0)} % of full scale.`,
     });
   }
-  const gaps = findGaps(samples, sampleRate);
   if (gaps.length) {
     const repeated = gaps.filter(({ kind }) => kind === 'repeated').length;
     const lost = 1000 * gaps.reduce((sum, { lengthSeconds }) => sum + lengthSeconds, 0);

@@ -64,6 +64,7 @@ const ABSENT_WORDS: Readonly<Record<Absence, string>> = {
   masked: 'covered',
   'two-candidates': 'two heard',
   'outside-recording': 'outside',
+  gap: 'gap',
   'not-sought': NOTHING,
   'not-known': NOTHING,
 };

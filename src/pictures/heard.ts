@@ -33,6 +33,7 @@ const ABSENT_WORDS: Readonly<Record<Absence, string>> = {
   masked: 'contact covered by other sound',
   'two-candidates': 'contact in one of two places',
   'outside-recording': 'contact before the recording',
+  gap: 'sound is missing there',
   'not-sought': 'contact not looked for',
   'not-known': 'contact not known',
 };

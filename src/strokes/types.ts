@@ -21,6 +21,7 @@ export const ABSENCES = [
   'masked',
   'two-candidates',
   'outside-recording',
+  'gap',
   'not-sought',
   'not-known',
 ] as const;

@@ -1,6 +1,6 @@
 /** The worker that refines: takes' sound in, their documents out; documents in, the round's judgement out. See `listening.ts`. */
 
-import { analyseTake, resultOf } from '../analysis/listening/keptTake.ts';
+import { analyseTake, gapsOf, resultOf } from '../analysis/listening/keptTake.ts';
 import { checkReference, learnReference } from '../analysis/reference.ts';
 import { together } from '../analysis/together.ts';
 import type { FromRefiner, ToRefiner } from './listening.ts';
@@ -21,7 +21,8 @@ function answerTo(message: ToRefiner): FromRefiner {
   if (message.type === 'refine') {
     const document = analyseTake(message, message);
     const { midi, asked, heard } = message;
-    const result = resultOf(document, midi, asked, (note) => heard.includes(note));
+    const gaps = gapsOf(message.samples, message.sampleRate);
+    const result = { ...resultOf(document, midi, asked, (note) => heard.includes(note)), gaps };
     return { type: 'refined', request, document, result };
   }
   if (message.type === 'learn') {

@@ -5,9 +5,10 @@
 import { fromSound16 } from '../../signal/sound16.ts';
 import { worthOf } from '../../strokes/taking.ts';
 import type { Doubt, Stroke } from '../../strokes/types.ts';
-import type { Hertz, MidiNote } from '../../units.ts';
+import type { Frames, Hertz, MidiNote } from '../../units.ts';
 import { analyse, judged } from '../analyse.ts';
 import type { AnalysisDocument } from '../document.ts';
+import { findGaps } from '../gaps.ts';
 import type { Asked, TakeWorth, Touch } from './events.ts';
 
 export interface TakeSound {
@@ -53,6 +54,17 @@ export interface TakeResult {
   /** Its note as analysed, which rests on more than its name while it was played. */
   readonly midi: MidiNote;
   readonly worth: TakeWorth;
+  /** Where the device put in zeros or played a block twice. */
+  readonly gaps: readonly { readonly frame: Frames; readonly frames: Frames; readonly kind: 'zeros' | 'repeated' }[];
+}
+
+/** The gaps of a take's sound, in frames. */
+export function gapsOf(samples: Int16Array, sampleRate: Hertz): TakeResult['gaps'] {
+  return findGaps(fromSound16(samples), sampleRate).map(({ seconds, lengthSeconds, kind }) => ({
+    frame: Math.round(seconds * sampleRate),
+    frames: Math.round(lengthSeconds * sampleRate),
+    kind,
+  }));
 }
 
 /**
@@ -64,7 +76,7 @@ export function resultOf(
   midi: MidiNote,
   asked: Asked,
   isHeard: (midi: MidiNote) => boolean,
-): TakeResult {
+): Omit<TakeResult, 'gaps'> {
   const own = ownStrokes(strokes, midi);
   if (own.length === 0) return { midi, worth: 'no-struck-string' };
   const name = own[0].midi!;

@@ -73,7 +73,7 @@ export class Desk {
       },
     });
     this.#store = opened.store;
-    if (opened.failure) this.#warn('store', 'This device keeps no record', opened.failure);
+    if (opened.passing) this.#warn('store', 'This device keeps no record', opened.passing);
     await this.#dropOrphans(opened.store);
     await this.#readShelves();
     this.#changed();

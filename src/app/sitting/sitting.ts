@@ -277,7 +277,11 @@ export class Sitting {
       return;
     }
     const { document, result } = answer;
-    const gaps: TakeGap[] = ended.gaps.map((gap) => ({ ...gap, kind: 'clock' }));
+    const clock = ended.gaps.map((gap): TakeGap => ({ ...gap, kind: 'clock' }));
+    // The zeros in the place of what never came are found as well: they are told once.
+    const found = result.gaps.filter(({ frame }) => !clock.some((gap) => Math.abs(gap.frame - frame) <= gap.frames));
+    const gaps = [...clock, ...found].sort((a, b) => a.frame - b.frame);
+    this.gaps = gaps.length;
     const take: Take = {
       recordVersion: RECORD_VERSION,
       id,
