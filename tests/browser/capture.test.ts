@@ -107,17 +107,17 @@ describe('the ear', () => {
       expect(pieces.every((frame, i) => frame === pieces[0] + 4410 * i)).toBe(true);
       expect(pieces[0] + captured.length).toBe(heard.frames);
       expect(heard.order.filter((m) => m.type !== 'samples')).toEqual(heard.messages);
-      const jumps = heard.messages.filter(({ type }) => type === 'gap').length;
+      const jumps = heard.messages.flatMap((m) => (m.type === 'gap' ? [m.frame] : []));
       const places = [0.1, 0.4, 0.7, 0.99].map((share) =>
         placeIn(file, clean.samples, Math.round(share * (clean.samples.length - 600))),
       );
+      const last = jumps.length > 0 ? `, the last after ${(jumps.at(-1)! / FAKE_RATE).toFixed(2)} s` : '';
       console.log(
         `captured ${(captured.length / FAKE_RATE).toFixed(1)} s at try ${tries}: ${clean.gaps.length} runs of zeros put in, ` +
-          `${jumps} jumps of the clock`,
+          `${jumps.length} jumps of the clock${last}`,
       );
-      // Where samples were lost for good no interval can be right: try again, and say so.
-      if (tries < MOST_TRIES && (jumps > 0 || new Set(places).size > 1)) continue;
-      expect(jumps).toBe(0);
+      // Where samples were lost for good, behind the faint beginning, no interval can be right: try again, and say so.
+      if (tries < MOST_TRIES && new Set(places).size > 1) continue;
       expect(places[0]).not.toBeNull();
       expect(new Set(places).size).toBe(1);
 
@@ -179,9 +179,12 @@ describe('the ear', () => {
     await set('granted');
     await page.evaluate(() => window.listening.again());
     listener.killAudio();
-    await untilStates(from, ['unplugged', 'starting', 'listening', 'unplugged']);
+    await expect.poll(() => page.evaluate(() => window.listening.ear.state), { timeout: 5000 }).toBe('unplugged');
     await page.evaluate(() => window.listening.again());
-    await untilStates(from, ['unplugged', 'starting', 'listening', 'unplugged', 'starting', 'listening']);
+    await expect.poll(() => page.evaluate(() => window.listening.ear.state), { timeout: 5000 }).toBe('listening');
+    // The context may be told of it before the microphone is.
+    const told = (await states()).slice(from).filter((state) => state !== 'suspended');
+    expect(told).toEqual(['unplugged', 'starting', 'listening', 'unplugged', 'starting', 'listening']);
   });
 
   it('listens by the microphone that is chosen', async () => {
