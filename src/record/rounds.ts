@@ -22,8 +22,8 @@ export function countsOf(verdicts: readonly { readonly verdict: Verdict }[]): Re
 const FLAGGED: readonly Verdict[] = ['watch', 'unstable'];
 
 /**
- * The ids of the takes whose sound goes, in the order given. Nothing goes while the round is open; of the flagged alone nothing is
- * kept apart while it is not judged either. A note that a closed round did not judge is not flagged; one whose key jams is.
+ * The ids of the takes whose sound goes, in the order given. Nothing goes while the round is open, and where flagged notes are to be
+ * kept nothing goes before the round is judged. A key that jams is flagged; a note that a judged round gives no verdict is not.
  */
 export function soundToDrop(round: Round, takes: readonly Take[], keepAudio: KeepAudio): string[] {
   if (round.closedAt === null || keepAudio === 'all') return [];
