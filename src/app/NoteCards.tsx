@@ -23,7 +23,7 @@ export function NoteCards({ notes }: { notes: readonly NoteResult[] }) {
 }
 
 /** What to look at, and, wherever that stands, what to mind. */
-function Advice({ words: { next, cautions }, verdict }: Pick<NoteResult, 'words' | 'verdict'>) {
+export function Advice({ words: { next, cautions }, verdict }: Pick<NoteResult, 'words' | 'verdict'>) {
   if (next.length === 0) return null;
   return (
     <details>
@@ -44,7 +44,8 @@ function Advice({ words: { next, cautions }, verdict }: Pick<NoteResult, 'words'
   );
 }
 
-function Heard({ note: { words, measures } }: { note: NoteResult }) {
+/** What was heard: the evidence in sentences and the measures with their ranges, folded. */
+export function Heard({ note: { words, measures } }: { note: NoteResult }) {
   if (measures.length === 0 && words.evidence.length === 0) {
     return <p className="second">Too few strokes to measure anything.</p>;
   }

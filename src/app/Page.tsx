@@ -1,6 +1,8 @@
-/** The page: choose a recording, and read what was heard in it. */
+/** The screen "Open a file": choose a recording, and read what was heard in it. */
 
 import { useCallback, useEffect, useRef, useState } from 'react';
+import { BackButton } from './BackButton.tsx';
+import { useDroppedFile } from './droppedFile.ts';
 import { HammerMark } from './glyphs.tsx';
 import { NoteCards } from './NoteCards.tsx';
 import { Sentence } from './NoteName.tsx';
@@ -17,7 +19,14 @@ type Shown =
   | { readonly state: 'heard'; readonly file: string; readonly take: OpenedTake }
   | { readonly state: 'refused'; readonly file: string; readonly refusal: Refusal };
 
-export function Page() {
+interface Props {
+  /** Leads back to where the screen was opened from; null: nowhere. */
+  onBack?: (() => void) | null;
+  /** A recording to open at once. */
+  file?: File | null;
+}
+
+export function Page({ onBack = null, file: given = null }: Props) {
   const [shown, setShown] = useState<Shown>({ state: 'nothing' });
   const running = useRef<AbortController>(null);
 
@@ -37,10 +46,15 @@ export function Page() {
   }, []);
   const openFile = useCallback((file: File) => void open(file.name, () => file.arrayBuffer()), [open]);
   useDroppedFile(openFile);
+  useEffect(() => {
+    if (given) openFile(given);
+  }, [given, openFile]);
+  useEffect(() => () => running.current?.abort(), []);
 
   return (
-    <>
+    <div className="page">
       <header>
+        {onBack && <BackButton onBack={onBack} />}
         <HammerMark />
         <div>
           <h1>Evenfall</h1>
@@ -58,7 +72,7 @@ export function Page() {
       <p className="unseen" aria-live="polite">
         {announced(shown)}
       </p>
-    </>
+    </div>
   );
 }
 
@@ -152,22 +166,4 @@ function announced(shown: Shown): string {
       return `${spoken(leadOf(shown.take.analysis))} ${spoken(evidenceOf(shown.take.analysis))}${notes}`;
     }
   }
-}
-
-/** The whole window accepts a dropped file. */
-function useDroppedFile(onFile: (file: File) => void): void {
-  useEffect(() => {
-    const over = (event: DragEvent) => event.preventDefault();
-    const drop = (event: DragEvent) => {
-      event.preventDefault();
-      const file = event.dataTransfer?.files[0];
-      if (file) onFile(file);
-    };
-    window.addEventListener('dragover', over);
-    window.addEventListener('drop', drop);
-    return () => {
-      window.removeEventListener('dragover', over);
-      window.removeEventListener('drop', drop);
-    };
-  }, [onFile]);
 }

@@ -5,7 +5,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { chromium, type Browser, type BrowserContextOptions, type Page } from 'playwright-core';
-import { build, preview, type PreviewServer } from 'vite';
+import { build, preview, type Plugin, type PreviewServer } from 'vite';
 import { vi } from 'vitest';
 
 export const CHROMIUM = process.env.CHROMIUM ?? '/usr/bin/chromium';
@@ -48,16 +48,25 @@ export async function startBrowser(more: readonly string[] = []): Promise<Browse
   return chromium.launch({ executablePath: CHROMIUM, args: [...FLAGS, ...more] });
 }
 
+/** The entry that `index.html` names. */
+const ENTRY = '/src/app/main.tsx';
+
 /**
  * Builds the page as for release, serves it and starts the browser.
+ * @param entry stands for the page's own entry: the same document, policy and style sheets with other scripts.
  * @throws Error as {@link startBrowser}.
  */
-export async function servePage(): Promise<BuiltPage> {
+export async function servePage(entry = ENTRY): Promise<BuiltPage> {
   const folder = mkdtempSync(join(tmpdir(), 'evenfall-page-'));
   const root = fileURLToPath(new URL('../../', import.meta.url));
   // The test runner's own setting would build React for development.
   vi.stubEnv('NODE_ENV', 'production');
-  await build({ root, logLevel: 'error', build: { outDir: folder, emptyOutDir: true } });
+  await build({
+    root,
+    logLevel: 'error',
+    plugins: [otherEntry(entry)],
+    build: { outDir: folder, emptyOutDir: true },
+  });
   vi.unstubAllEnvs();
   const server = await preview({
     root,
@@ -76,6 +85,11 @@ export async function servePage(): Promise<BuiltPage> {
       rmSync(folder, { recursive: true });
     },
   };
+}
+
+function otherEntry(entry: string): Plugin {
+  const handler = (html: string) => html.replace(ENTRY, entry);
+  return { name: 'other-entry', transformIndexHtml: { order: 'pre', handler } };
 }
 
 function originOf({ httpServer }: PreviewServer): string {

@@ -83,9 +83,18 @@ describe('colours', () => {
     expect([...theme('light')].filter(([token, hex]) => dark.get(token) === hex)).toEqual([]);
   });
 
+  it('of the theme chosen as light are those of the device that is light', () => {
+    const [, byDevice, byChoice] = sheet('tokens.css').split(/:root(?::not)?[[(][^{]*\{/);
+    const tokens = (rules: string) => rules.split('}')[0].match(/--[a-z0-9-]+: [^;]+;/g);
+    expect(tokens(byDevice)).toHaveLength(15);
+    expect(tokens(byChoice)).toEqual(tokens(byDevice));
+  });
+
   it('stand in tokens.css alone', () => {
-    const others = readdirSync(app).filter((file) => /\.(css|tsx?)$/.test(file) && file !== 'tokens.css');
-    expect(others.length).toBeGreaterThan(10);
+    const files = readdirSync(app, { recursive: true, encoding: 'utf8' });
+    const others = files.filter((file) => /\.(css|tsx?)$/.test(file) && file !== 'tokens.css');
+    expect(others.length).toBeGreaterThan(30);
+    expect(others).toContain('listen/listen.css');
     const strays = others.filter((file) => /#[0-9a-f]{3,8}\b|\b(rgb|hsl|oklch)a?\(/i.test(sheet(file)));
     expect(strays).toEqual([]);
   });

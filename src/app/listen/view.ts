@@ -28,7 +28,7 @@ export interface Lane {
   readonly extra: number;
 }
 
-/** What one warning says; it leaves by itself when cured, unless it has actions. */
+/** What one warning says; it leaves by itself when cured, unless it has actions. Shown by every screen alike. */
 export interface Notice {
   readonly code: string;
   readonly title: string;
@@ -70,6 +70,12 @@ export interface ListenView {
         readonly weak: number;
         readonly double: number;
       }
+    /** Of gentle strokes. */
+    | { readonly kind: 'spoke'; readonly spoke: number; readonly doubled: number; readonly silent: number }
+    /** Of the fast strokes before, while the key is let right up: "half-way: 2 silent, 2 weak". */
+    | { readonly kind: 'compared'; readonly label: string; readonly silent: number; readonly weak: number }
+    /** Under a bar: how the last stroke was (null: none yet), and how many were too fast. */
+    | { readonly kind: 'bar'; readonly steady: boolean | null; readonly tooFast: number }
     /** A note played once, left out: for two seconds. */
     | { readonly kind: 'stray'; readonly midi: MidiNote }
     /** The take that ended: until the next note's second stroke. `kept` false: `words` says why. */
@@ -88,6 +94,8 @@ export interface ListenView {
   readonly progress: { readonly done: number; readonly of: number; readonly minutesLeft: number } | null;
   /** For the strip of keys on a laptop: what the round has of each note so far. */
   readonly strip: readonly { readonly midi: MidiNote; readonly verdict: Verdict | null }[];
+  /** First key of every section after the lowest: drawn as dotted uprights through the strip. */
+  readonly breaks: readonly MidiNote[];
   readonly notices: readonly Notice[];
   readonly state: 'listening' | 'paused' | 'stopped' | 'done';
   /** The screen may go dark: the wake lock was refused. */
@@ -106,6 +114,7 @@ export interface ListenActions {
   jams(): void;
   /** From the menu: play the present note so next. */
   ask(pattern: Pattern): void;
+  /** Ends listening and leads to the list of the round's notes. */
   close(): void;
   notice(code: string, action: string): void;
 }

@@ -1,0 +1,112 @@
+/** What stands around every screen but "Listen": mark, title, the way back, settings. */
+
+import { useEffect, useRef, type ReactNode } from 'react';
+import { BackButton } from './BackButton.tsx';
+import { HammerMark, Icon } from './glyphs.tsx';
+import { HANDS, THEMES, type Settings } from './settings.ts';
+
+interface Props {
+  /** Null: the program's name with its mark. */
+  title: string | null;
+  /** Null: nowhere to go back to. */
+  onBack: (() => void) | null;
+  settings: Settings;
+  onSettings: (settings: Settings) => void;
+  children: ReactNode;
+}
+
+export function Shell({ title, onBack, settings, onSettings, children }: Props) {
+  const dialog = useRef<HTMLDialogElement>(null);
+  return (
+    <div className="shell">
+      <header className="shell-head">
+        {onBack && <BackButton onBack={onBack} />}
+        {title === null && <HammerMark />}
+        <h1>{title ?? 'Evenfall'}</h1>
+        <button type="button" className="bare" aria-label="Settings" onClick={() => dialog.current!.showModal()}>
+          <Icon name="more" />
+        </button>
+      </header>
+      {children}
+      <SettingsDialog dialog={dialog} settings={settings} onSettings={onSettings} />
+    </div>
+  );
+}
+
+const THEME_WORDS = { device: 'As the device', stage: 'Stage (dark)', room: 'Room (light)' } as const;
+const HAND_WORDS = { right: 'At the right', left: 'At the left' } as const;
+
+interface DialogProps {
+  dialog: React.RefObject<HTMLDialogElement | null>;
+  settings: Settings;
+  onSettings: (settings: Settings) => void;
+}
+
+function SettingsDialog({ dialog, settings, onSettings }: DialogProps) {
+  // A press beside the dialog closes it, as Escape does.
+  useEffect(() => {
+    const own = dialog.current!;
+    const pressed = ({ target }: Event) => {
+      if (target === own) own.close();
+    };
+    own.addEventListener('click', pressed);
+    return () => own.removeEventListener('click', pressed);
+  }, [dialog]);
+  return (
+    <dialog ref={dialog} className="settings" aria-labelledby="settings-title">
+      <form method="dialog">
+        <h2 id="settings-title">Settings</h2>
+        <fieldset>
+          <legend>Light</legend>
+          {THEMES.map((theme) => (
+            <Choice
+              key={theme}
+              group="theme"
+              words={THEME_WORDS[theme]}
+              chosen={settings.theme === theme}
+              onChoose={() => onSettings({ ...settings, theme })}
+            />
+          ))}
+        </fieldset>
+        <fieldset>
+          <legend>Buttons while playing</legend>
+          {HANDS.map((hand) => (
+            <Choice
+              key={hand}
+              group="hand"
+              words={HAND_WORDS[hand]}
+              chosen={settings.hand === hand}
+              onChoose={() => onSettings({ ...settings, hand })}
+            />
+          ))}
+        </fieldset>
+        <button type="submit" className="act">
+          Done
+        </button>
+      </form>
+    </dialog>
+  );
+}
+
+interface ChoiceProps {
+  /** Name of the group that it is one of. */
+  group: string;
+  words: string;
+  /** A second line. */
+  detail?: string | null;
+  chosen: boolean;
+  onChoose: () => void;
+}
+
+/** One of several, as a row to tap. */
+export function Choice({ group, words, detail = null, chosen, onChoose }: ChoiceProps) {
+  return (
+    <label className="choice">
+      <input type="radio" name={group} checked={chosen} onChange={onChoose} />
+      <span>
+        {words}
+        {detail && <small>{detail}</small>}
+      </span>
+    </label>
+  );
+}

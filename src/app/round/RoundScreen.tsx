@@ -1,0 +1,103 @@
+/** The notes of a round as a plain list: verdict, what the hand would feel, and on demand what that rests on. */
+
+import { VerdictMark } from '../glyphs.tsx';
+import { Advice, Heard } from '../NoteCards.tsx';
+import { KeyNumber, NoteName } from '../NoteName.tsx';
+import { NoticeCards } from '../Notices.tsx';
+import { counted, spokenName } from '../words.ts';
+import type { RoundActions, RoundNote, RoundView } from './view.ts';
+
+interface Props {
+  view: RoundView;
+  actions: RoundActions;
+}
+
+export function RoundScreen({ view, actions }: Props) {
+  const { notes, advice, notices, closed, readOnly } = view;
+  const changeable = !closed && !readOnly;
+  return (
+    <main className="round-screen">
+      <p className="round-lead">
+        <strong>{view.piano}</strong>, {counted(notes.length, 'note')} heard.{' '}
+        {closed ? 'This round is closed.' : 'Verdicts are provisional until the round is closed.'}
+      </p>
+      <NoticeCards notices={notices} onAction={actions.notice} />
+      {advice.map((sentence) => (
+        <p className="round-advice" key={sentence}>
+          {sentence}
+        </p>
+      ))}
+      {notes.length === 0 && (
+        <p className="round-empty">Play any note slowly, eight times, letting the key right up.</p>
+      )}
+      <ul className="round-notes">
+        {notes.map((note) => (
+          <NoteRow
+            key={note.result.midi}
+            note={note}
+            provisional={!closed}
+            onPlayAgain={changeable ? () => actions.playAgain(note.result.midi) : null}
+          />
+        ))}
+      </ul>
+      <div className="round-foot">
+        {changeable && (
+          <>
+            <button type="button" className="act" onClick={actions.goOn}>
+              Go on listening
+            </button>
+            {view.lastTake !== null && (
+              <button type="button" className="other" onClick={actions.undo}>
+                Undo take of <NoteName midi={view.lastTake} />
+              </button>
+            )}
+            <button type="button" className="other" onClick={actions.closeRound}>
+              Close round
+            </button>
+          </>
+        )}
+        <button type="button" className="other" onClick={actions.home}>
+          Home
+        </button>
+      </div>
+      <p className="unseen" aria-live="polite">
+        {view.announcement}
+      </p>
+    </main>
+  );
+}
+
+interface RowProps {
+  note: RoundNote;
+  provisional: boolean;
+  onPlayAgain: (() => void) | null;
+}
+
+function NoteRow({ note: { result, strokes, jammed }, provisional, onPlayAgain }: RowProps) {
+  const { midi, verdict, words } = result;
+  const flagged = verdict === 'watch' || verdict === 'unstable';
+  return (
+    <li className="round-note">
+      <div className="round-note-head">
+        <h2>
+          <NoteName midi={midi} stamp />
+          <KeyNumber midi={midi} />
+        </h2>
+        <VerdictMark verdict={verdict} />
+        <span className="round-strokes">
+          {provisional && <span className="provisional">provisional</span>}
+          {counted(strokes, 'stroke')}
+        </span>
+      </div>
+      {jammed && <p className="jammed">The key jams: entered by you.</p>}
+      <p className="round-line">{words.line}</p>
+      <Advice words={words} verdict={verdict} />
+      <Heard note={result} />
+      {flagged && onPlayAgain && (
+        <button type="button" className="other" aria-label={`Play ${spokenName(midi)} again`} onClick={onPlayAgain}>
+          Play again
+        </button>
+      )}
+    </li>
+  );
+}

@@ -1,0 +1,42 @@
+/** What the list of a round shows, as plain data: made by the sitting, drawn by the screen. */
+
+import type { NoteResult } from '../../analysis/document.ts';
+import type { MidiNote } from '../../units.ts';
+import type { Notice } from '../listen/view.ts';
+
+/** One note as heard so far. */
+export interface RoundNote {
+  readonly result: NoteResult;
+  /** Strokes of all its takes that count. */
+  readonly strokes: number;
+  /** The player said that its key jams. */
+  readonly jammed: boolean;
+}
+
+export interface RoundView {
+  readonly round: number;
+  readonly piano: string;
+  /** Verdicts are provisional until then. */
+  readonly closed: boolean;
+  /** In the order in which they are listed. */
+  readonly notes: readonly RoundNote[];
+  /** The note of the last take that can be taken back; null: none. */
+  readonly lastTake: MidiNote | null;
+  /** One sentence over the list where the round as a whole has something to say. */
+  readonly advice: readonly string[];
+  /** It can be read, and not added to: open in another tab. */
+  readonly readOnly: boolean;
+  readonly notices: readonly Notice[];
+  /** What to say aloud; changes are announced. */
+  readonly announcement: string;
+}
+
+export interface RoundActions {
+  goOn(): void;
+  /** Asks for the note anew, in the pattern for open notes. */
+  playAgain(midi: MidiNote): void;
+  closeRound(): void;
+  undo(): void;
+  home(): void;
+  notice(code: string, action: string): void;
+}

@@ -1,0 +1,132 @@
+/** Every screen by name in the address, from invented data; not shipped. What the actions were is written on the root. */
+
+import { useState, useSyncExternalStore } from 'react';
+import { createRoot } from 'react-dom/client';
+import { SoundCheckScreen } from '../../../src/app/check/SoundCheckScreen.tsx';
+import { HomeScreen } from '../../../src/app/home/HomeScreen.tsx';
+import { StartScreen } from '../../../src/app/home/StartScreen.tsx';
+import { ListenScreen } from '../../../src/app/listen/ListenScreen.tsx';
+import type { ListenView } from '../../../src/app/listen/view.ts';
+import { Page } from '../../../src/app/Page.tsx';
+import { RoundScreen } from '../../../src/app/round/RoundScreen.tsx';
+import { FIRST_SETTINGS, useShownSettings } from '../../../src/app/settings.ts';
+import { Shell } from '../../../src/app/Shell.tsx';
+import { LISTEN_VIEWS } from './listenViews.ts';
+import { CHECK_VIEWS, HOME_VIEWS, OFFERS, ROUND_VIEWS, START_CHOICES } from './otherViews.ts';
+
+function acted(...words: readonly unknown[]): void {
+  const { dataset } = document.documentElement;
+  dataset.acted = `${dataset.acted ?? ''}${words.map((word) => JSON.stringify(word)).join(' ')};`;
+}
+
+/** An action that only says that it was asked for. */
+const says =
+  (name: string) =>
+  (...given: readonly unknown[]) =>
+    acted(name, ...given);
+
+const LISTEN_ACTIONS = {
+  undo: () => acted('undo'),
+  pause: () => acted('pause'),
+  goOn: () => acted('goOn'),
+  skip: () => acted('skip'),
+  jams: () => acted('jams'),
+  ask: says('ask'),
+  close: () => acted('close'),
+  notice: says('notice'),
+};
+
+function useHash(): string {
+  return useSyncExternalStore(
+    (changed) => {
+      window.addEventListener('hashchange', changed);
+      return () => window.removeEventListener('hashchange', changed);
+    },
+    () => location.hash.slice(1),
+  );
+}
+
+function Gallery() {
+  const [screen, name, midi] = useHash().split('/');
+  const [settings, setSettings] = useState(FIRST_SETTINGS);
+  useShownSettings(settings);
+  const frame = { settings, onSettings: setSettings };
+  const back = () => acted('back');
+  switch (screen) {
+    case 'listen':
+      return <ListenScreen view={listenView(name, midi)} actions={LISTEN_ACTIONS} />;
+    case 'home':
+      return (
+        <Shell title={null} onBack={null} {...frame}>
+          <HomeScreen
+            view={HOME_VIEWS[name]}
+            actions={{
+              start: () => acted('start'),
+              openFile: () => acted('openFile'),
+              openVisit: says('openVisit'),
+              demo: null,
+              notice: says('notice'),
+            }}
+          />
+        </Shell>
+      );
+    case 'start':
+      return (
+        <Shell title="Before you start" onBack={back} {...frame}>
+          <StartScreenAlive key={name} name={name} />
+        </Shell>
+      );
+    case 'check': {
+      const props = {
+        view: CHECK_VIEWS[name],
+        actions: { choose: says('choose'), start: () => acted('start'), notice: says('notice') },
+      };
+      return (
+        <Shell title="Sound check" onBack={back} {...frame}>
+          <SoundCheckScreen {...props} />
+        </Shell>
+      );
+    }
+    case 'round':
+      return (
+        <Shell title="Round 1" onBack={back} {...frame}>
+          <RoundScreen
+            view={ROUND_VIEWS[name]}
+            actions={{
+              goOn: () => acted('goOn'),
+              playAgain: says('playAgain'),
+              closeRound: () => acted('closeRound'),
+              undo: () => acted('undo'),
+              home: () => acted('home'),
+              notice: says('notice'),
+            }}
+          />
+        </Shell>
+      );
+    case 'file':
+      return <Page onBack={back} />;
+    default:
+      return <p>{screen ? `no screen "${screen}"` : 'name a screen after #'}</p>;
+  }
+}
+
+/** The view of that name, with another note where a third part of the address names one. */
+function listenView(name: string, midi: string | undefined): ListenView {
+  const view: ListenView = (LISTEN_VIEWS as Record<string, ListenView>)[name];
+  return midi === undefined ? view : { ...view, note: { midis: [Number(midi)], heard: true, section: null } };
+}
+
+function StartScreenAlive({ name }: { name: string }) {
+  const [choices, setChoices] = useState(START_CHOICES[name]);
+  return (
+    <StartScreen
+      offers={OFFERS}
+      choices={choices}
+      onChange={setChoices}
+      onStart={() => acted('start', choices.plan, choices.picked)}
+      onNotice={says('notice')}
+    />
+  );
+}
+
+createRoot(document.getElementById('page')!).render(<Gallery />);
