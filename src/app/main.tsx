@@ -2,10 +2,13 @@
 
 import { StrictMode } from 'react';
 import { createRoot } from 'react-dom/client';
-import { Page } from './Page.tsx';
+import { App } from './App.tsx';
+import { Desk } from './desk/desk.ts';
+
+const desk = new Desk();
 
 createRoot(document.getElementById('page')!).render(
   <StrictMode>
-    <Page />
+    <App desk={desk} />
   </StrictMode>,
 );

@@ -13,3 +13,4 @@ export { SOUND_ERROR_CODES, SoundFileError } from './sound.ts';
 export type { Sound, SoundErrorCode } from './sound.ts';
 export { writeWav } from './writeWav.ts';
 export type { WavFormat } from './writeWav.ts';
+export { writeKept } from './writeKept.ts';

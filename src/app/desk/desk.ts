@@ -48,6 +48,7 @@ export class Desk {
   /** Open in another tab: it can be read only. */
   readOnly = false;
   view: ListenView | null = null;
+  #opening = false;
   #store: Store | null = null;
   #refiner: Refiner | null = null;
   #ear: LiveEar | null = null;
@@ -66,6 +67,9 @@ export class Desk {
 
   /** Opens the store and reads the shelves. */
   async open(): Promise<void> {
+    // React's strict mode mounts twice while developing.
+    if (this.#opening) return;
+    this.#opening = true;
     const opened = await openStore({
       told: {
         trouble: (error) => this.#warn('store', 'The record of this device', error),
@@ -233,7 +237,17 @@ export class Desk {
     await this.#try(async () => this.sitting?.undo());
   }
 
-  /** A take in memory only, as a file of the player's own. */
+  /** Takes that are in memory only, as files of the player's own. */
+  async saveHeld(): Promise<void> {
+    const { sitting } = this;
+    if (!sitting) return;
+    await this.#try(async () => {
+      const { saveTakes } = await import('./saveTakes.ts');
+      saveTakes(sitting.keeper.held);
+      sitting.keeper.letGo();
+    });
+  }
+
   dismiss(code: string): void {
     this.notices = this.notices.filter((notice) => notice.code !== code);
     this.#changed();

@@ -26,6 +26,7 @@ export class LiveEar {
   #error: MicrophoneError | null = null;
   #sampleRate: Hertz = 48000;
   #resting = true;
+  #listening = false;
   #asked: Extract<ToListener, { type: 'ask' }> = { type: 'ask', asked: 'slow-fast', touch: 'finger', fastWanted: 12 };
 
   constructor(private readonly events: LiveEarEvents) {
@@ -33,7 +34,12 @@ export class LiveEar {
     this.#worker.addEventListener('message', ({ data }: MessageEvent<FromListener>) => events.said(data));
     this.#wake = new WakeLock(() => events.changed());
     this.#ear = new Ear({
-      state: () => events.changed(),
+      state: (state) => {
+        // While the clock stands nothing is heard: what was running ends here, and is kept if it counts.
+        if (state !== 'listening' && this.#listening) this.#worker.postMessage({ type: 'cut' } satisfies ToListener);
+        this.#listening = state === 'listening';
+        events.changed();
+      },
       begun: (ear, sampleRate) => this.#begin(ear, sampleRate),
       message: () => undefined,
     });

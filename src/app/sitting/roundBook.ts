@@ -128,6 +128,11 @@ export class RoundBook {
     this.#takes = this.#takes.map((own) => (own.id === take.id ? take : own));
   }
 
+  /** The player said of one of its takes that the key jams. */
+  jams(midi: MidiNote): boolean {
+    return this.#takes.some((take) => take.midi === midi && take.jammed && !take.undone);
+  }
+
   /** The last take that counts. */
   get last(): Take | null {
     return this.takes[this.takes.length - 1] ?? null;

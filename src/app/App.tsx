@@ -1,0 +1,145 @@
+/** The whole page: whichever screen is on the desk, with what it shows and does. */
+
+import { lazy, Suspense, useEffect, useRef, useState, useSyncExternalStore } from 'react';
+import { SoundCheckScreen } from './check/SoundCheckScreen.tsx';
+import type { Desk } from './desk/desk.ts';
+import { homeView, roundView } from './desk/homeView.ts';
+import { keptSettings, keepSettings } from './desk/keptSettings.ts';
+import { offersOf } from './desk/plans.ts';
+import { HomeScreen } from './home/HomeScreen.tsx';
+import { StartScreen } from './home/StartScreen.tsx';
+import { ListenScreen } from './listen/ListenScreen.tsx';
+import type { ListenActions } from './listen/view.ts';
+import { RoundScreen } from './round/RoundScreen.tsx';
+import type { RoundView } from './round/view.ts';
+import { useShownSettings, type Settings } from './settings.ts';
+import { Shell } from './Shell.tsx';
+
+/** Files and their decoders come when they are asked for: listening needs none of them. */
+const Page = lazy(async () => ({ default: (await import('./Page.tsx')).Page }));
+
+export function App({ desk }: { desk: Desk }) {
+  useSyncExternalStore(desk.subscribe, desk.snapshot);
+  const [settings, setSettings] = useState(keptSettings);
+  useShownSettings(settings);
+  useEffect(() => void desk.open(), [desk]);
+  const frame = {
+    settings,
+    onSettings: (next: Settings) => {
+      setSettings(next);
+      keepSettings(next);
+    },
+  };
+  const home = () => void desk.home();
+  switch (desk.screen) {
+    case 'home':
+      return (
+        <Shell title={null} onBack={null} {...frame}>
+          <Home desk={desk} />
+        </Shell>
+      );
+    case 'file':
+      return (
+        <Suspense fallback={null}>
+          <Page onBack={home} file={desk.file} />
+        </Suspense>
+      );
+    case 'start':
+      return (
+        <Shell title="Before you start" onBack={home} {...frame}>
+          <StartScreen
+            offers={offersOf(desk.choices, desk.pianos, desk.references, desk.bytesLeft, desk.notices)}
+            choices={desk.choices}
+            onChange={(choices) => desk.choose(choices)}
+            onStart={() => void desk.start()}
+            onNotice={(code) => desk.dismiss(code)}
+          />
+        </Shell>
+      );
+    case 'check':
+      return (
+        <Shell title="Sound check" onBack={() => void desk.stopListening()} {...frame}>
+          {desk.check && (
+            <SoundCheckScreen
+              view={desk.check.view(desk.microphones)}
+              actions={{
+                choose: (microphone) => void desk.chooseMicrophone(microphone),
+                start: () => desk.beginListening(),
+                notice: () => void desk.again(),
+              }}
+            />
+          )}
+        </Shell>
+      );
+    case 'listen':
+      return desk.view && <ListenScreen view={desk.view} actions={listenActions(desk)} />;
+    case 'round':
+      return (
+        <Shell title={`Round ${desk.sitting?.book.round.number ?? ''}`} onBack={home} {...frame}>
+          <RoundOf desk={desk} />
+        </Shell>
+      );
+  }
+}
+
+function Home({ desk }: { desk: Desk }) {
+  return (
+    <HomeScreen
+      view={homeView(desk, new Date())}
+      actions={{
+        start: () => desk.go('start'),
+        openFile: (file) => desk.openFile(file),
+        openVisit: (id) => void desk.openVisit(id),
+        demo: null,
+        notice: (code) => desk.dismiss(code),
+      }}
+    />
+  );
+}
+
+function RoundOf({ desk }: { desk: Desk }) {
+  const before = useRef<RoundView>(null);
+  const view = roundView(desk, before.current);
+  useEffect(() => {
+    before.current = view;
+  });
+  if (!view) return null;
+  return (
+    <RoundScreen
+      view={view}
+      actions={{
+        goOn: () => void desk.listen('listen'),
+        playAgain: (midi) => {
+          desk.sitting?.ask({ midi, asked: 'open' });
+          void desk.listen('listen');
+        },
+        closeRound: () => void desk.closeRound(),
+        undo: () => void desk.undo(),
+        home: () => void desk.home(),
+        notice: (code, action) => (action === 'take-over' ? void desk.takeOver() : desk.dismiss(code)),
+      }}
+    />
+  );
+}
+
+function listenActions(desk: Desk): ListenActions {
+  const sitting = desk.sitting!;
+  return {
+    undo: () => void desk.undo(),
+    pause: () => sitting.pause(),
+    goOn: () => sitting.goOn(),
+    skip: () => sitting.skip(),
+    jams: () => sitting.jams(),
+    ask: (asked) => {
+      const midi = desk.view?.note?.midis[0];
+      if (midi !== undefined) sitting.ask({ midi, asked });
+    },
+    close: () => void desk.stopListening(),
+    notice: (code, action) => {
+      if (action === 'again') void desk.again();
+      else if (action === 'save') void desk.saveHeld();
+      else if (action === 'retry') void sitting.keeper.retry();
+      else if (code === 'rest') sitting.goOn();
+    },
+  };
+}

@@ -1,0 +1,68 @@
+/** From the desk to what Home and the list of a round show. */
+
+import { countsOf } from '../../record/rounds.ts';
+import { visitsThatFit } from '../../record/soundSize.ts';
+import type { HomeView, VisitRow } from '../home/view.ts';
+import type { RoundView } from '../round/view.ts';
+import { spokenName } from '../words.ts';
+import type { Desk, VisitOnShelf } from './desk.ts';
+import { dayOf } from './plans.ts';
+
+const USUAL_RATE = 48000;
+
+export function homeView({ visits, bytesLeft, notices }: Desk, now: Date): HomeView {
+  return {
+    visits: visits.map((each) => rowOf(each, now)),
+    roomForVisits: bytesLeft === null ? null : visitsThatFit(bytesLeft, USUAL_RATE),
+    notices,
+  };
+}
+
+function rowOf({ visit, piano, rounds }: VisitOnShelf, now: Date): VisitRow {
+  const last = rounds[rounds.length - 1];
+  const day = dayOf(new Date(visit.startedAt));
+  return {
+    id: visit.id,
+    piano: piano.name,
+    place: piano.place,
+    day: day === dayOf(now) ? 'today' : day,
+    notes: countsOf(last.summary?.verdicts ?? []),
+    open: last.closedAt === null,
+  };
+}
+
+const SECOND_TAB = {
+  code: 'second-tab',
+  title: 'This visit is open in another tab',
+  text: 'It can be read here. To listen here, close it there.',
+  stops: true,
+  actions: [{ id: 'take-over', label: 'Take over' }],
+} as const;
+
+const URGENCY = { unstable: 0, watch: 1, insufficient: 2, steady: 3 } as const;
+
+/** The notes of the round on the desk: the flagged first, each part from bass to treble. Null where none is on it. */
+export function roundView({ sitting, readOnly, notices }: Desk, before: RoundView | null): RoundView | null {
+  if (!sitting) return null;
+  const { book, piano } = sitting;
+  const strokes = (midi: number) =>
+    book.takes
+      .filter((take) => take.midi === midi)
+      .reduce((sum, { heard }) => sum + heard.strokes.filter((stroke) => stroke.midi === midi).length, 0);
+  const notes = [...book.notes]
+    .sort((a, b) => URGENCY[a.verdict] - URGENCY[b.verdict] || a.midi - b.midi)
+    .map((result) => ({ result, strokes: strokes(result.midi), jammed: book.jams(result.midi) }));
+  const last = book.last?.midi ?? null;
+  const undone = before !== null && before.lastTake !== null && before.notes.length > notes.length;
+  return {
+    round: book.round.number,
+    piano: [piano.name, piano.place].filter(Boolean).join(', '),
+    closed: book.round.closedAt !== null,
+    notes,
+    lastTake: last,
+    advice: book.judged?.advice.map(({ message }) => message) ?? [],
+    readOnly,
+    notices: readOnly ? [SECOND_TAB, ...notices] : notices,
+    announcement: undone ? `Take of ${spokenName(before.lastTake!)} taken back.` : (before?.announcement ?? ''),
+  };
+}
