@@ -188,12 +188,14 @@ describe('Listen', () => {
     for (const size of SIZES) expect(await misfits(keys, size), `at ${size.width}`).toEqual([]);
   });
 
-  it('shows all on one phone screen while playing', async () => {
+  it.each([SIZES[0], SIZES[2], SIZES[3]])('shows all on one screen of $width x $height while playing', async (size) => {
     const playing = Object.entries(LISTEN_VIEWS).filter(([, { state }]) => state === 'listening');
     expect(playing.length).toBeGreaterThan(8);
     for (const [name] of playing) {
-      await show(`listen/${name}`);
-      expect(await page.evaluate(() => document.documentElement.scrollHeight), name).toBe(844);
+      // Landscape has no room for two warnings at once: there the page scrolls under the three buttons.
+      if (name === 'loud' && size.height < 500) continue;
+      await show(`listen/${name}`, size);
+      expect(await page.evaluate(() => document.documentElement.scrollHeight), name).toBe(size.height);
     }
   });
 
