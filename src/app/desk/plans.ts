@@ -2,11 +2,12 @@
 
 import { compass, FREE_PLAN, handPicked, minutes, oneNote, sampled, section } from '../../piano/notePlans.ts';
 import { PLAN_KINDS, type NotePlan } from '../../piano/plan.ts';
-import { sectionsOf, USUAL_BREAKS } from '../../piano/sections.ts';
+import { sectionsOf } from '../../piano/sections.ts';
 import { bytesOfSound } from '../../record/soundSize.ts';
 import type { Piano, StoredReference } from '../../record/types.ts';
 import type { PlanOffer, StartChoices, StartOffers } from '../home/view.ts';
 import type { Notice } from '../listen/view.ts';
+import { breaksOf } from '../sitting/breaks.ts';
 
 /** Sound of a plan is reckoned at this rate; devices differ little. */
 const USUAL_RATE = 48000;
@@ -25,11 +26,6 @@ export const NO_CHOICES: StartChoices = {
   picked: [],
   sectionId: null,
 };
-
-/** Section breaks of a piano; the usual ones where its own are not known. */
-export function breaksOf(piano: Piano | null): readonly number[] {
-  return piano && piano.breaks.length > 0 ? piano.breaks : USUAL_BREAKS;
-}
 
 /** The plan as chosen; null where something to choose is lacking. */
 export function planOf(choices: StartChoices, piano: Piano | null): NotePlan | null {

@@ -3,6 +3,7 @@
 import type { EarState } from '../../capture/earState.ts';
 import type { MicrophoneError } from '../../capture/microphone.ts';
 import { sectionAt, sectionsOf } from '../../piano/sections.ts';
+import { breaksOf } from './breaks.ts';
 import type { Piano } from '../../record/types.ts';
 import type { Decibels, MidiNote } from '../../units.ts';
 import type { ListenView } from '../listen/view.ts';
@@ -63,7 +64,7 @@ export function listenView(sitting: Sitting, ear: EarFacts, now: Date, before: L
     next: nextOf(sitting, midi),
     progress: progress && { ...progress, minutesLeft: Math.max(1, Math.round(progress.minutesLeft)) },
     strip: stripOf(sitting),
-    breaks: piano.breaks,
+    breaks: breaksOf(piano),
     notices,
     state: stops ? 'stopped' : sitting.paused ? 'paused' : progress && !wanted && !running ? 'done' : 'listening',
     maySleep: ear.maySleep,
@@ -85,9 +86,10 @@ function roomOf({ levels }: Sitting): ListenView['room'] {
   return { word, noise: share(roomDb), lastStroke: share(lastStrokeDb), clipped: clippedAt !== null };
 }
 
-function sectionOf({ breaks, lowest, highest }: Piano, midi: MidiNote): string | null {
+function sectionOf(piano: Piano, midi: MidiNote): string | null {
+  const { lowest, highest } = piano;
   if (midi < lowest || midi > highest) return null;
-  return sectionAt(midi, sectionsOf(breaks, { lowest, highest })).name;
+  return sectionAt(midi, sectionsOf(breaksOf(piano), { lowest, highest })).name;
 }
 
 function contactOf(sitting: Sitting, now: Date): ListenView['contact'] {

@@ -1,5 +1,6 @@
 /** Warnings on Listen: what is the matter, and what to do. They leave by themselves when cured. */
 
+import type { AdviceCode } from '../../analysis/document.ts';
 import type { EarState } from '../../capture/earState.ts';
 import type { MicrophoneError } from '../../capture/microphone.ts';
 import type { Notice } from '../listen/view.ts';
@@ -13,6 +14,13 @@ const NO_ROOM_DB = -98;
 /** Strokes of the running take after which faint contacts are told. */
 const ENOUGH_STROKES = 5;
 const FEW_CLEAR_SHARE = 0.5;
+
+/** Advice about the playing waits until so many notes have been heard. */
+const ENOUGH_NOTES = 3;
+const PLAYING_ADVICE: Readonly<Partial<Record<AdviceCode, string>>> = {
+  'let-up-more': 'Many repeats miss',
+  'let-up-less': 'Repeats are hardly tried',
+};
 
 const LISTEN_AGAIN = [{ id: 'again', label: 'Listen again' }];
 
@@ -108,7 +116,11 @@ export function sittingNotices(sitting: Sitting, now: Date): Notice[] {
       'Let a curved fingertip fall from a finger’s width, or move the phone nearer, within 20 to 40 cm of the hands.',
     );
   }
-  for (const { code, message } of sitting.book.judged?.advice ?? []) warn(`round-${code}`, 'For this round', message);
+  // Of the round as a whole only what the hand can change at once; the rest stands in the list of the round.
+  for (const { code, message } of sitting.book.judged?.advice ?? []) {
+    const title = PLAYING_ADVICE[code];
+    if (title && sitting.book.heard.length >= ENOUGH_NOTES) warn(code, title, message);
+  }
   if (!sitting.paused && now.getTime() - sitting.restedAt > REST_EVERY_MINUTES * 60_000) {
     warn('rest', 'Rest your hand', 'Go on when you like.', [{ id: 'rested', label: 'Go on' }]);
   }

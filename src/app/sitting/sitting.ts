@@ -140,13 +140,11 @@ export class Sitting {
         this.levels = { ...this.levels, peakDb: event.peakDb, roomDb: event.roomDb, clippedAt };
         break;
       }
-      case 'struck':
-        this.levels = { ...this.levels, lastStrokeDb: event.levelDb };
-        break;
       case 'take-begun':
         this.#begin(event);
         break;
       case 'stroke':
+        this.levels = { ...this.levels, lastStrokeDb: event.stroke.levelDb };
         if (running?.take === event.take) running.stroke(event.stroke);
         break;
       case 'stray':
