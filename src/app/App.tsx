@@ -53,6 +53,7 @@ export function App({ desk }: { desk: Desk }) {
             onChange={(choices) => desk.choose(choices)}
             onStart={() => void desk.start()}
             onNotice={(code) => desk.dismiss(code)}
+            onHandFile={(file) => void desk.takeHand(file)}
           />
         </Shell>
       );
@@ -115,6 +116,7 @@ function RoundOf({ desk }: { desk: Desk }) {
         },
         closeRound: () => void desk.closeRound(),
         undo: () => void desk.undo(),
+        keepHand: (name) => void desk.keepHand(name),
         home: () => void desk.home(),
         notice: (code, action) => (action === 'take-over' ? void desk.takeOver() : desk.dismiss(code)),
       }}

@@ -84,7 +84,9 @@ export type ToRefiner =
       readonly reference: unknown;
     }
   /** Learns the hand from takes of notes known to be in order. */
-  | { readonly type: 'learn'; readonly request: number; readonly documents: readonly AnalysisDocument[] };
+  | { readonly type: 'learn'; readonly request: number; readonly documents: readonly AnalysisDocument[] }
+  /** Reads a hand from a file's text; answered like `learn`. */
+  | { readonly type: 'read-hand'; readonly request: number; readonly text: string; readonly name: string };
 
 export type FromRefiner =
   | {

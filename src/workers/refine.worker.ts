@@ -1,7 +1,7 @@
 /** The worker that refines: takes' sound in, their documents out; documents in, the round's judgement out. See `listening.ts`. */
 
 import { analyseTake, gapsOf, resultOf } from '../analysis/listening/keptTake.ts';
-import { checkReference, learnReference } from '../analysis/reference.ts';
+import { checkReference, learnReference, readReference } from '../analysis/reference.ts';
 import { together } from '../analysis/together.ts';
 import type { FromRefiner, ToRefiner } from './listening.ts';
 
@@ -27,6 +27,9 @@ function answerTo(message: ToRefiner): FromRefiner {
   }
   if (message.type === 'learn') {
     return { type: 'learned', request, reference: learnReference(together(message.documents)) };
+  }
+  if (message.type === 'read-hand') {
+    return { type: 'learned', request, reference: readReference(message.text, message.name) };
   }
   const { reference: stored } = message;
   const reference = stored === null ? undefined : checkReference(stored, 'the stored hand');

@@ -6,7 +6,7 @@
 
 import { holdVisit, takeOverVisit, type HeldVisit } from '../../storage/visitLock.ts';
 import { listMicrophones, type MicrophoneChoice } from '../../capture/microphone.ts';
-import { newPiano, newRound, newVisit } from '../../record/newThings.ts';
+import { newPiano, newReference, newRound, newVisit } from '../../record/newThings.ts';
 import { soundToDrop } from '../../record/rounds.ts';
 import type { Piano, Round, StoredReference, Take, Visit } from '../../record/types.ts';
 import { openStore } from '../../storage/openStore.ts';
@@ -220,6 +220,23 @@ export class Desk {
       const reference = await sitting.learnHand(name);
       await this.#needed().put('references', reference);
       await this.#readShelves();
+    });
+  }
+
+  /** A hand that was learned elsewhere (`evenfall.reference/1`): checked, stored and chosen. */
+  async takeHand(file: File): Promise<void> {
+    await this.#try(async () => {
+      const text = await file.text();
+      const { reference } = await this.#refining().ask({ type: 'read-hand', text, name: file.name });
+      const stored = newReference({
+        id: newId(),
+        name: file.name.replace(/\.json$/i, ''),
+        learnedAt: new Date().toISOString(),
+        reference: { ...reference },
+      });
+      await this.#needed().put('references', stored);
+      await this.#readShelves();
+      this.choices = { ...this.choices, referenceId: stored.id };
     });
   }
 

@@ -39,6 +39,9 @@ const SECOND_TAB = {
   actions: [{ id: 'take-over', label: 'Take over' }],
 } as const;
 
+/** A hand is learned on a dozen notes. */
+const HAND_NOTES = 12;
+
 const URGENCY = { unstable: 0, watch: 1, insufficient: 2, steady: 3 } as const;
 
 /** The notes of the round on the desk: the flagged first, each part from bass to treble. Null where none is on it. */
@@ -61,6 +64,7 @@ export function roundView({ sitting, readOnly, notices }: Desk, before: RoundVie
     notes,
     lastTake: last,
     advice: book.judged?.advice.map(({ message }) => message) ?? [],
+    handLearnable: book.heard.length >= HAND_NOTES,
     readOnly,
     notices: readOnly ? [SECOND_TAB, ...notices] : notices,
     announcement: undone ? `Take of ${spokenName(before.lastTake!)} taken back.` : (before?.announcement ?? ''),

@@ -15,6 +15,8 @@ interface Props {
   onChange: (choices: StartChoices) => void;
   onStart: () => void;
   onNotice: (code: string, action: string) => void;
+  /** A hand that was learned elsewhere, as a file. */
+  onHandFile: (file: File) => void;
 }
 
 const PLAN_WORDS: Readonly<Record<PlanKind, string>> = {
@@ -32,13 +34,13 @@ const KEEP_WORDS: Readonly<Record<KeepAudio, string>> = {
   none: 'None once the round is closed',
 };
 
-export function StartScreen({ offers, choices, onChange, onStart, onNotice }: Props) {
+export function StartScreen({ offers, choices, onChange, onStart, onNotice, onHandFile }: Props) {
   const set = (change: Partial<StartChoices>) => onChange({ ...choices, ...change });
   return (
     <main className="start-screen">
       <NoticeCards notices={offers.notices} onAction={onNotice} />
       <div className="start-columns">
-        <PianoPart offers={offers} choices={choices} set={set} />
+        <PianoPart offers={offers} choices={choices} set={set} onHandFile={onHandFile} />
         <PlanPart offers={offers} choices={choices} set={set} />
       </div>
       <div className="start-foot">
@@ -63,7 +65,7 @@ interface PartProps {
   set: (change: Partial<StartChoices>) => void;
 }
 
-function PianoPart({ offers, choices, set }: PartProps) {
+function PianoPart({ offers, choices, set, onHandFile }: PartProps & Pick<Props, 'onHandFile'>) {
   const { pianos, references, keeping, roomLeft } = offers;
   return (
     <div className="start-part">
@@ -117,6 +119,20 @@ function PianoPart({ offers, choices, set }: PartProps) {
           </select>
         )}
       </Field>
+      <label className="chooser other">
+        <input
+          type="file"
+          className="unseen"
+          accept=".json,application/json"
+          onChange={({ target }) => {
+            const file = target.files?.[0];
+            // Emptied, so that choosing the same file again is a choice again.
+            target.value = '';
+            if (file) onHandFile(file);
+          }}
+        />
+        <span>Take a hand from a file</span>
+      </label>
       <fieldset>
         <legend>Sound to keep</legend>
         {KEEP_AUDIO.map((kept) => (

@@ -1,5 +1,6 @@
 /** The notes of a round as a plain list: verdict, what the hand would feel, and on demand what that rests on. */
 
+import { useId, useState } from 'react';
 import { VerdictMark } from '../glyphs.tsx';
 import { Advice, Heard } from '../NoteCards.tsx';
 import { KeyNumber, NoteName } from '../NoteName.tsx';
@@ -40,6 +41,7 @@ export function RoundScreen({ view, actions }: Props) {
           />
         ))}
       </ul>
+      {view.handLearnable && !readOnly && <KeepHand onKeep={actions.keepHand} />}
       <div className="round-foot">
         {changeable && (
           <>
@@ -99,5 +101,27 @@ function NoteRow({ note: { result, strokes, jammed }, provisional, onPlayAgain }
         </button>
       )}
     </li>
+  );
+}
+
+/** The hand is worth keeping only where the player knows that nothing is wrong with these notes. */
+function KeepHand({ onKeep }: { onKeep: (name: string) => void }) {
+  const [name, setName] = useState('');
+  const id = useId();
+  return (
+    <details className="keep-hand">
+      <summary>Are these notes in order? Keep this hand</summary>
+      <p>
+        With a kept hand a single note can be judged. It holds for the same player, touch and place of the microphone,
+        and only if these notes feel right throughout.
+      </p>
+      <label className="field-name" htmlFor={id}>
+        Whose hand, where the microphone stood
+      </label>
+      <input id={id} type="text" value={name} autoComplete="off" onChange={({ target }) => setName(target.value)} />
+      <button type="button" className="other" disabled={name.trim() === ''} onClick={() => onKeep(name.trim())}>
+        Keep hand
+      </button>
+    </details>
   );
 }

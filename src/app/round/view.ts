@@ -24,6 +24,8 @@ export interface RoundView {
   readonly lastTake: MidiNote | null;
   /** One sentence over the list where the round as a whole has something to say. */
   readonly advice: readonly string[];
+  /** Notes enough to learn the hand from, where they are known to be in order. */
+  readonly handLearnable: boolean;
   /** It can be read, and not added to: open in another tab. */
   readonly readOnly: boolean;
   readonly notices: readonly Notice[];
@@ -37,6 +39,8 @@ export interface RoundActions {
   playAgain(midi: MidiNote): void;
   closeRound(): void;
   undo(): void;
+  /** Stores the hand as this round shows it, under a name. */
+  keepHand(name: string): void;
   home(): void;
   notice(code: string, action: string): void;
 }

@@ -96,6 +96,7 @@ function Gallery() {
               goOn: () => acted('goOn'),
               playAgain: says('playAgain'),
               closeRound: () => acted('closeRound'),
+              keepHand: says('keepHand'),
               undo: () => acted('undo'),
               home: () => acted('home'),
               notice: says('notice'),
@@ -125,6 +126,7 @@ function StartScreenAlive({ name }: { name: string }) {
       onChange={setChoices}
       onStart={() => acted('start', choices.plan, choices.picked)}
       onNotice={says('notice')}
+      onHandFile={(file) => acted('handFile', file.name)}
     />
   );
 }

@@ -207,6 +207,7 @@ const ROUND: RoundView = {
   ],
   lastTake: k('E4'),
   advice: ['Many notes missed repeats: let the key up a little further. Repeats call no note unstable in this round.'],
+  handLearnable: true,
   readOnly: false,
   notices: [],
   announcement: 'Four notes heard.',
