@@ -92,25 +92,29 @@ function stretches(intervals: readonly Seconds[], bound: Seconds): [number, numb
 
 /**
  * The beat of a stretch: its shorter intervals, or its shortest where that makes more of the others whole beats. Where most beats
- * are missed, one short interval says little, for a hand scatters: then the whole stretch as so many beats may say more.
+ * are missed, few short intervals say little, for a hand scatters: then the stretch as a whole, as so many beats, is asked as well,
+ * and the beat by which its intervals are nearest to whole ones is taken.
  */
 function beatOf(within: readonly Seconds[], quick: readonly Seconds[]): Seconds {
   const usual = quantile(quick, 0.2);
-  const whole = (beat: Seconds) => within.filter((v) => Math.abs(v / beat - Math.round(v / beat)) <= 0.2).length;
+  const least = Math.min(...quick);
+  const offBeat = (beat: Seconds) => within.map((v) => Math.abs(v / beat - Math.round(v / beat)));
+  const whole = (beat: Seconds) => offBeat(beat).filter((off) => off <= 0.2).length;
+  if (quick.length > FEW_QUICK || quick.length === within.length) return whole(least) > whole(usual) ? least : usual;
+  const centre = median(quick);
   const total = within.reduce((sum, interval) => sum + interval, 0);
-  const candidates = [usual, Math.min(...quick)];
-  if (quick.length <= FEW_QUICK) {
-    for (let beats = Math.ceil(total / (usual * NEAR_BEAT)); beats <= (total / usual) * NEAR_BEAT; beats++) {
-      candidates.push(total / beats);
-    }
+  const cost = (beat: Seconds) => offBeat(beat).reduce((sum, off) => sum + off * off, 0);
+  let best = whole(least) > whole(usual) ? least : usual;
+  const [fewest, most] = [total / (centre * NEAR_BEAT), (total / centre) * NEAR_BEAT];
+  for (let beats = Math.ceil(fewest); beats <= most; beats++) {
+    const beat = total / beats;
+    if (whole(beat) >= whole(best) && cost(beat) < cost(best)) best = beat;
   }
-  let best = usual;
-  for (const beat of candidates) if (whole(beat) > whole(best)) best = beat;
   return best;
 }
 
 /** With no more short intervals than these the stretch as a whole is asked for its beat, which lies within this ratio of them. */
-const FEW_QUICK = 2;
+const FEW_QUICK = 4;
 const NEAR_BEAT = 1.15;
 
 interface Run {
@@ -132,6 +136,7 @@ function runsWithin(intervals: readonly Seconds[], from: number, to: number, lim
   const quick = within.filter((interval) => interval <= limit);
   if (quick.length === 0) return [];
   const shortest = beatOf(within, quick);
+  const holed = quick.length < within.length;
   const single = within.map((interval) => interval < 1.4 * shortest);
   const runs: Run[] = [];
   let start = 0;
@@ -143,7 +148,7 @@ function runsWithin(intervals: readonly Seconds[], from: number, to: number, lim
   };
   within.forEach((interval, k) => {
     const near = within.filter((_, j) => single[j] && j !== k && Math.abs(j - k) <= NEIGHBOURS);
-    const ratio = interval / (near.length && quick.length > FEW_QUICK ? median(near) : shortest);
+    const ratio = interval / (near.length && (quick.length > FEW_QUICK || !holed) ? median(near) : shortest);
     const count = Math.max(1, Math.round(ratio));
     const onBeat = count >= 2 && count <= MOST_MISSED + 1 && Math.abs(ratio - count) <= OFF_BEAT;
     if (onBeat) beats.push(count);

@@ -47,7 +47,7 @@ async function hearing(name: string, samples: Float32Array, userDataDir?: string
 /** Nothing was complained of, and nothing asked for that the page does not serve itself. */
 function quiet({ complaints, asked }: Listener): void {
   expect(complaints).toEqual([]);
-  expect(asked.length).toBeGreaterThan(5);
+  expect(asked.length).toBeGreaterThan(2);
   const own = (url: string) => url.startsWith(`${built.origin}/`) || /^(data|blob|about):/.test(url);
   expect(asked.filter((url) => !own(url))).toEqual([]);
 }
@@ -56,7 +56,7 @@ describe('four notes against a stored hand, two of them missing seven of twelve 
   it('are heard hands-free; those two are unstable and no other; as the command line hears it; all is there after a reload', async () => {
     const samples = await sittingSound(
       [{ midi: A3 }, { midi: C4, missed: MISSED }, { midi: E4 }, { midi: A4, missed: MISSED }],
-      2,
+      6,
     );
     const listener = await hearing('four', samples);
     const page = await listener.open(built.origin);
@@ -77,10 +77,10 @@ describe('four notes against a stored hand, two of them missing seven of twelve 
     const whole = heardWhole(read.channels[0], reference);
     const unstable = whole.notes.filter(({ verdict }) => verdict === 'unstable').map(({ midi }) => midi);
     expect(unstable).toEqual([C4, A4]);
-    expect(Object.keys(said).sort()).toEqual(['A 3', 'A 4', 'C 4', 'E 4']);
-    expect([said['C 4'], said['A 4']]).toEqual(['Unstable', 'Unstable']);
-    expect([said['A 3'], said['E 4']]).not.toContain('Unstable');
-    expect(await page.getByText('provisional').count()).toBe(4);
+    expect(Object.keys(said).sort()).toEqual(['A3', 'A4', 'C4', 'E4']);
+    expect([said.C4, said.A4]).toEqual(['Unstable', 'Unstable']);
+    expect([said.A3, said.E4]).not.toContain('Unstable');
+    expect(await page.getByText('provisional', { exact: true }).count()).toBe(4);
 
     // Each take as it is kept, through the command line.
     let gaps = 0;
@@ -185,7 +185,7 @@ describe('a device that is full', () => {
     await beginSitting(page, 'Aldervane 274');
     await page
       .getByRole('alert')
-      .getByText('No room left on this device')
+      .filter({ hasText: 'No room left on this device' })
       .waitFor({ timeout: 30_000, state: 'attached' });
     expect((await keptIn(page)).takes).toHaveLength(0);
     const download = page.waitForEvent('download');

@@ -1,0 +1,15 @@
+import { chromium } from 'playwright-core';
+const b = await chromium.launchPersistentContext('/tmp/prof-y' + Date.now(), { executablePath: '/usr/bin/chromium', viewport: { width: 390, height: 844 }, args: ['--headless', '--no-sandbox', '--use-fake-ui-for-media-stream', '--use-fake-device-for-media-stream', `--use-file-for-fake-audio-capture=/tmp/c4.wav%noloop`] });
+await b.addInitScript(() => { const put = IDBObjectStore.prototype.put; IDBObjectStore.prototype.put = function (...g) { if (this.name === 'pieces') throw new DOMException('no room', 'QuotaExceededError'); return put.apply(this, g); }; });
+const p = await b.newPage();
+p.on('console', (m) => console.log('console', m.type(), m.text()));
+p.on('pageerror', (e) => console.log('pageerror', e.stack));
+await p.goto('http://localhost:8831/');
+await p.getByRole('button', { name: 'Start listening' }).click();
+await p.locator('input[type=text]').first().fill('Aldervane 274');
+await p.getByRole('button', { name: 'Start', exact: true }).click();
+await p.getByRole('button', { name: /^Start( all the same)?$/ }).click();
+await p.waitForTimeout(19000);
+await p.screenshot({ path: '/tmp/s-full.png' });
+console.log(await p.locator('[role=alert]').allTextContents());
+await b.close();
