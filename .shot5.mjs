@@ -1,24 +1,22 @@
 import { chromium } from 'playwright-core';
-const b = await chromium.launchPersistentContext('/tmp/prof-x', { executablePath: '/usr/bin/chromium', viewport: { width: 390, height: 844 }, args: ['--headless', '--no-sandbox', '--use-fake-ui-for-media-stream', '--use-fake-device-for-media-stream', `--use-file-for-fake-audio-capture=/tmp/sit.wav%noloop`] });
+const [w, h, scheme, tag] = [Number(process.argv[2]), Number(process.argv[3]), process.argv[4], process.argv[5]];
+const b = await chromium.launchPersistentContext('/tmp/prof-' + tag + Date.now(), { executablePath: '/usr/bin/chromium', viewport: { width: w, height: h }, colorScheme: scheme, args: ['--headless', '--no-sandbox', '--use-fake-ui-for-media-stream', '--use-fake-device-for-media-stream', `--use-file-for-fake-audio-capture=/tmp/sit.wav%noloop`] });
 const p = await b.newPage();
 p.on('console', (m) => console.log('console', m.type(), m.text()));
 p.on('pageerror', (e) => console.log('pageerror', e.stack));
 await p.goto('http://localhost:8831/');
 await p.waitForTimeout(500);
-await p.screenshot({ path: '/tmp/s-home.png' });
 await p.getByRole('button', { name: 'Start listening' }).click();
 await p.waitForTimeout(300);
-await p.screenshot({ path: '/tmp/s-start.png', fullPage: true });
-await p.locator('input[type=text]').first().fill('Aldervane 274');
+await p.getByLabel('Name of the piano').fill('Aldervane 274');
+await p.getByText('Notes picked by hand').click();
+await p.waitForTimeout(300);
+await p.getByLabel(/notes/i).last().fill('A3, C4 E4 A4').catch((e) => console.log('no field'));
+await p.keyboard.press('Tab');
+await p.waitForTimeout(300);
+await p.screenshot({ path: `/tmp/${tag}-start.png`, fullPage: true });
 await p.getByRole('button', { name: 'Start', exact: true }).click();
 await p.waitForTimeout(1500);
-await p.screenshot({ path: '/tmp/s-check.png' });
 await p.getByRole('button', { name: /^Start/ }).click();
-for (let i = 0; i < 14; i++) { await p.waitForTimeout(1500); await p.screenshot({ path: `/tmp/s-listen-${String(i).padStart(2, '0')}.png` }); }
-await p.getByRole('button', { name: 'Pause' }).click();
-await p.waitForTimeout(400);
-await p.screenshot({ path: '/tmp/s-pause.png' });
-await p.getByRole('button', { name: 'See this round' }).click();
-await p.waitForTimeout(1500);
-await p.screenshot({ path: '/tmp/s-round.png', fullPage: true });
+for (let i = 0; i < 18; i++) { await p.waitForTimeout(1500); await p.screenshot({ path: `/tmp/${tag}-${String(i).padStart(2, '0')}.png` }); }
 await b.close();

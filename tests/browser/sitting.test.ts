@@ -84,16 +84,21 @@ describe('four notes against a stored hand, two of them missing seven of twelve 
 
     // Each take as it is kept, through the command line.
     let gaps = 0;
+    let apart = { seconds: 0, decibels: 0 };
     for (const take of takes) {
       const sound = await soundIn(page, take.id);
       expect(sound).toHaveLength(take.frames);
       writeFileSync(join(bin.folder, 'take.wav'), writeKept(sound, take.sampleRate));
       const { stdout, code } = await bin.run(['analyse', 'take.wav', '--json']);
       expect(code).toBe(0);
-      expect(largestDifference(JSON.parse(stdout) as AnalysisDocument, take.heard)).toBeLessThan(1e-9);
+      const { seconds, decibels } = largestDifference(JSON.parse(stdout) as AnalysisDocument, take.heard);
+      apart = { seconds: Math.max(apart.seconds, seconds), decibels: Math.max(apart.decibels, decibels) };
       gaps += take.gaps.length;
     }
-    console.log(`gaps that the browser's fake device put in: ${gaps}`);
+    console.log(`gaps that the browser's fake device put in: ${gaps}; apart ${JSON.stringify(apart)}`);
+    // Browser and Node are two engines, whose sines differ in the last bits.
+    expect(apart.seconds).toBeLessThan(1e-9);
+    expect(apart.decibels).toBeLessThan(1e-6);
 
     // Reload: all there.
     await page.reload();

@@ -94,18 +94,27 @@ export async function takesKept(page: Page, count: number, timeout: number): Pro
   }
 }
 
-/** Largest difference between two documents' strokes in any time or level; kinds, passages and notes must be the same. */
-export function largestDifference(a: AnalysisDocument, b: AnalysisDocument): number {
-  if (a.strokes.length !== b.strokes.length) return Infinity;
-  let largest = 0;
+/** Largest differences of two documents' strokes; infinite where kinds, passages, notes or what is absent differ. */
+export interface Difference {
+  readonly seconds: number;
+  readonly decibels: number;
+}
+
+export function largestDifference(a: AnalysisDocument, b: AnalysisDocument): Difference {
+  const none = { seconds: Infinity, decibels: Infinity };
+  if (a.strokes.length !== b.strokes.length) return none;
+  let seconds = 0;
+  let decibels = 0;
   for (const [i, stroke] of a.strokes.entries()) {
     const other = b.strokes[i];
-    if (stroke.kind !== other.kind || stroke.passage !== other.passage || stroke.midi !== other.midi) return Infinity;
+    if (stroke.kind !== other.kind || stroke.passage !== other.passage || stroke.midi !== other.midi) return none;
     for (const field of ['timeSeconds', 'contactSeconds', 'onsetSeconds', 'levelDb'] as const) {
       const [one, two] = [stroke[field], other[field]];
-      if ((one === null) !== (two === null)) return Infinity;
-      if (one !== null && two !== null) largest = Math.max(largest, Math.abs(one - two));
+      if ((one === null) !== (two === null)) return none;
+      if (one === null || two === null) continue;
+      if (field === 'levelDb') decibels = Math.max(decibels, Math.abs(one - two));
+      else seconds = Math.max(seconds, Math.abs(one - two));
     }
   }
-  return largest;
+  return { seconds, decibels };
 }
