@@ -7,10 +7,10 @@ import { amplitudeToDecibels, powerToDecibels, type Decibels, type Hertz } from 
 
 const TOLD_EVERY = 0.25;
 const HOP = 0.05;
-/** The room is the quiet tenth of so many hops: eight seconds, longer than a note rings on after a pattern's pauses. */
-const HOPS = 160;
+/** The room is the quiet twentieth of a minute: a take that rings all through says nothing of it, its pauses do. */
+const HOPS = 1200;
 const LEAST_HOPS = 20;
-const QUIET_SHARE = 0.1;
+const QUIET_SHARE = 0.05;
 /** So many samples in a row at full scale are clipping. */
 const CLIPPED_AT = 0.9995;
 const CLIPPED_RUN = 3;

@@ -86,11 +86,12 @@ export function sittingNotices(sitting: Sitting, now: Date): Notice[] {
     );
   }
   const { roomDb, lastStrokeDb } = levels;
-  if (roomDb !== null && lastStrokeDb !== null && lastStrokeDb - roomDb < LEAST_DISTANCE_DB) {
+  const under = roomDb === null || lastStrokeDb === null ? null : Math.round(lastStrokeDb - roomDb);
+  if (under !== null && under < LEAST_DISTANCE_DB) {
     warn(
       'noise',
       'Room too noisy for soft strokes',
-      `Room noise is ${Math.round(lastStrokeDb - roomDb)} dB below your last stroke; ${LEAST_DISTANCE_DB} is enough. Switch off what hums, or strike a little firmer.`,
+      `Room noise is ${under} dB below your last stroke; ${LEAST_DISTANCE_DB} is enough. Switch off what hums, or strike a little firmer.`,
     );
   }
   if (roomDb !== null && roomDb < NO_ROOM_DB) {
