@@ -48,7 +48,7 @@ export function App({ desk }: { desk: Desk }) {
       return (
         <Shell title="Before you start" onBack={home} {...frame}>
           <StartScreen
-            offers={offersOf(desk.choices, desk.pianos, desk.references, desk.bytesLeft, desk.notices)}
+            offers={offersOf(desk.choices, desk.shelves, desk.notices)}
             choices={desk.choices}
             onChange={(choices) => desk.choose(choices)}
             onStart={() => void desk.start()}

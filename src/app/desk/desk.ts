@@ -6,9 +6,9 @@
 
 import { holdVisit, takeOverVisit, type HeldVisit } from '../../storage/visitLock.ts';
 import { listMicrophones, type MicrophoneChoice } from '../../capture/microphone.ts';
-import { newPiano, newReference, newRound, newVisit } from '../../record/newThings.ts';
+import { newReference } from '../../record/newThings.ts';
 import { soundToDrop } from '../../record/rounds.ts';
-import type { Piano, Round, StoredReference, Take, Visit } from '../../record/types.ts';
+import type { Piano, Round, Take, Visit } from '../../record/types.ts';
 import { openStore } from '../../storage/openStore.ts';
 import { persist } from '../../storage/browserStore.ts';
 import { StoreError, type Store } from '../../storage/store.ts';
@@ -20,25 +20,17 @@ import { listenView } from '../sitting/listenView.ts';
 import { Refiner } from '../sitting/refiner.ts';
 import { RoundBook } from '../sitting/roundBook.ts';
 import { Sitting } from '../sitting/sitting.ts';
+import { beginRound } from './beginRound.ts';
 import { NO_CHOICES, planOf } from './plans.ts';
+import { dropOrphans, EMPTY_SHELVES, readShelves, type Shelves } from './shelves.ts';
 import { SoundCheck } from './soundCheck.ts';
 
 export type Screen = 'home' | 'file' | 'start' | 'check' | 'listen' | 'round';
 
-/** A visit with its piano and rounds, as the screens list them. */
-export interface VisitOnShelf {
-  readonly visit: Visit;
-  readonly piano: Piano;
-  readonly rounds: readonly Round[];
-}
-
 export class Desk {
   screen: Screen = 'home';
   choices: StartChoices = NO_CHOICES;
-  pianos: readonly Piano[] = [];
-  references: readonly StoredReference[] = [];
-  visits: readonly VisitOnShelf[] = [];
-  bytesLeft: number | null = null;
+  shelves: Shelves = EMPTY_SHELVES;
   microphones: readonly MicrophoneChoice[] = [];
   /** A recording that was dropped or chosen, for the screen of files. */
   file: File | null = null;
@@ -106,7 +98,7 @@ export class Desk {
   }
 
   get piano(): Piano | null {
-    return this.pianos.find(({ id }) => id === this.choices.pianoId) ?? null;
+    return this.shelves.pianos.find(({ id }) => id === this.choices.pianoId) ?? null;
   }
 
   /** Makes the round as chosen, and goes to the sound check. */
@@ -118,26 +110,7 @@ export class Desk {
     await this.#try(async () => {
       void persist();
       const now = new Date().toISOString();
-      const words = (text: string) => text.trim() || null;
-      const piano =
-        this.piano ?? newPiano({ id: newId(), name: choices.pianoName.trim(), place: words(choices.place) });
-      if (!this.piano) await store.put('pianos', piano);
-      const said = {
-        player: words(choices.player),
-        microphonePlace: words(choices.microphonePlace),
-        keepAudio: choices.keepAudio,
-        referenceId: choices.referenceId,
-      };
-      const today = this.visits.find(
-        (each) => each.piano.id === piano.id && each.visit.startedAt.slice(0, 10) === now.slice(0, 10),
-      );
-      const visit = today
-        ? { ...today.visit, ...said }
-        : newVisit({ id: newId(), pianoId: piano.id, startedAt: now, ...said });
-      await store.put('visits', visit);
-      const number = (today?.rounds.length ?? 0) + 1;
-      const round = newRound({ id: newId(), visitId: visit.id, number, startedAt: now, plan });
-      await store.put('rounds', round);
+      const { piano, visit, round } = await beginRound(store, this.shelves, choices, plan, now, newId);
       await this.#layOut(piano, visit, round);
       await this.listen('check');
     });
@@ -145,7 +118,7 @@ export class Desk {
 
   /** Lays a visit's last round on the desk. */
   async openVisit(visitId: string): Promise<void> {
-    const found = this.visits.find(({ visit }) => visit.id === visitId);
+    const found = this.shelves.visits.find(({ visit }) => visit.id === visitId);
     const round = found?.rounds.at(-1);
     if (!found || !round) return;
     await this.#try(async () => {
@@ -349,28 +322,13 @@ export class Desk {
     const store = this.#store;
     if (!store) return;
     await this.#try(async () => {
-      this.pianos = await store.list('pianos');
-      this.references = await store.list('references');
-      const rounds = await store.list('rounds');
-      const visits = await store.list('visits');
-      this.visits = visits
-        .flatMap((visit): VisitOnShelf[] => {
-          const piano = this.pianos.find(({ id }) => id === visit.pianoId);
-          const own = rounds.filter(({ visitId }) => visitId === visit.id);
-          return piano && own.length > 0 ? [{ visit, piano, rounds: own }] : [];
-        })
-        .reverse();
-      this.bytesLeft = (await store.room()).left;
+      this.shelves = await readShelves(store);
     });
   }
 
-  /** Sound of takes that were never finished: the program died while they were played. */
   async #dropOrphans(store: Store): Promise<void> {
     await this.#try(async () => {
-      const orphans = await store.orphans();
-      // Another tab may be listening just now: its running take is no orphan.
-      if (orphans.length === 0 || (await anyVisitHeld())) return;
-      for (const { takeId } of orphans) await store.dropOrphan(takeId);
+      if (!(await dropOrphans(store))) return;
       this.#tell({
         code: 'orphans',
         title: 'The last take was not finished',
@@ -439,9 +397,4 @@ const TICK_MS = 1000;
 
 function newId(): string {
   return crypto.randomUUID();
-}
-
-async function anyVisitHeld(): Promise<boolean> {
-  const { held } = await navigator.locks.query();
-  return (held ?? []).some(({ name }) => name?.startsWith('evenfall'));
 }

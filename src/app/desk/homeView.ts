@@ -5,12 +5,13 @@ import { visitsThatFit } from '../../record/soundSize.ts';
 import type { HomeView, VisitRow } from '../home/view.ts';
 import type { RoundView } from '../round/view.ts';
 import { spokenName } from '../words.ts';
-import type { Desk, VisitOnShelf } from './desk.ts';
+import type { Desk } from './desk.ts';
 import { dayOf } from './plans.ts';
+import type { VisitOnShelf } from './shelves.ts';
 
 const USUAL_RATE = 48000;
 
-export function homeView({ visits, bytesLeft, notices }: Desk, now: Date): HomeView {
+export function homeView({ shelves: { visits, bytesLeft }, notices }: Desk, now: Date): HomeView {
   return {
     visits: visits.map((each) => rowOf(each, now)),
     roomForVisits: bytesLeft === null ? null : visitsThatFit(bytesLeft, USUAL_RATE),

@@ -4,10 +4,11 @@ import { compass, FREE_PLAN, handPicked, minutes, oneNote, sampled, section } fr
 import { PLAN_KINDS, type NotePlan } from '../../piano/plan.ts';
 import { sectionsOf } from '../../piano/sections.ts';
 import { bytesOfSound } from '../../record/soundSize.ts';
-import type { Piano, StoredReference } from '../../record/types.ts';
+import type { Piano } from '../../record/types.ts';
 import type { PlanOffer, StartChoices, StartOffers } from '../home/view.ts';
 import type { Notice } from '../listen/view.ts';
 import { breaksOf } from '../sitting/breaks.ts';
+import type { Shelves } from './shelves.ts';
 
 /** Sound of a plan is reckoned at this rate; devices differ little. */
 const USUAL_RATE = 48000;
@@ -50,9 +51,7 @@ export function planOf(choices: StartChoices, piano: Piano | null): NotePlan | n
 /** What the start screen offers, for the choices as they stand. */
 export function offersOf(
   choices: StartChoices,
-  pianos: readonly Piano[],
-  references: readonly StoredReference[],
-  bytesLeft: number | null,
+  { pianos, references, bytesLeft }: Shelves,
   notices: readonly Notice[],
 ): StartOffers {
   const piano = pianos.find(({ id }) => id === choices.pianoId) ?? null;
