@@ -7,7 +7,7 @@ import type { FromListener } from '../../workers/listening.ts';
 import type { SoundCheckView, SoundTreatment } from '../check/view.ts';
 import type { LiveEar } from '../sitting/liveEar.ts';
 import { earNotice } from '../sitting/notices.ts';
-import type { Refiner } from '../sitting/refiner.ts';
+import type { Refining } from '../sitting/refiner.ts';
 
 const WANTED = 5;
 /** Of five strokes so many clear contacts are enough. */
@@ -29,7 +29,7 @@ export class SoundCheck {
 
   constructor(
     private readonly ear: LiveEar,
-    private readonly refiner: Refiner,
+    private readonly refiner: Refining,
     private readonly changed: () => void,
   ) {}
 

@@ -2,12 +2,12 @@
 
 import type { FromRefiner, ToRefiner } from '../../workers/listening.ts';
 
-type Request = ToRefiner extends infer R
+export type Request = ToRefiner extends infer R
   ? R extends { readonly request: number }
     ? Omit<R, 'request'>
     : never
   : never;
-type AnswerTo<R extends Request> = Extract<
+export type AnswerTo<R extends Request> = Extract<
   FromRefiner,
   { readonly type: R['type'] extends 'refine' ? 'refined' : R['type'] extends 'judge' ? 'judged' : 'learned' }
 >;
@@ -17,7 +17,13 @@ export class RefinerError extends Error {
   override readonly name = 'RefinerError';
 }
 
-export class Refiner {
+/** Whoever answers requests: the worker, or the same analysis in this thread. */
+export interface Refining {
+  /** @throws RefinerError (as a rejection) where the analysis refuses or the worker ended. */
+  ask<R extends Request>(request: R, transfer?: Transferable[]): Promise<AnswerTo<R>>;
+}
+
+export class Refiner implements Refining {
   readonly #worker = new Worker(new URL('../../workers/refine.worker.ts', import.meta.url), { type: 'module' });
   readonly #waiting = new Map<number, { resolve: (answer: FromRefiner) => void; reject: (cause: Error) => void }>();
   #requests = 0;
@@ -32,12 +38,6 @@ export class Refiner {
     this.#worker.addEventListener('error', ({ message }) => this.#fail(message));
   }
 
-  /** Whether nothing is being worked on. */
-  get idle(): boolean {
-    return this.#waiting.size === 0;
-  }
-
-  /** @throws RefinerError (as a rejection) where the analysis refuses or the worker ended. */
   ask<R extends Request>(request: R, transfer: Transferable[] = []): Promise<AnswerTo<R>> {
     const number = ++this.#requests;
     return new Promise((resolve, reject) => {

@@ -10,7 +10,7 @@ import type { NotePlan, Pattern, PlanStep } from '../../piano/plan.ts';
 import { donePatterns } from '../../piano/progress.ts';
 import type { Round, StoredReference, Take } from '../../record/types.ts';
 import type { MidiNote } from '../../units.ts';
-import type { Refiner } from './refiner.ts';
+import type { Refining } from './refiner.ts';
 import { fastRuns, strokesOf, type ShownStroke } from './soFar.ts';
 
 export class RoundBook {
@@ -138,8 +138,8 @@ export class RoundBook {
     return this.takes[this.takes.length - 1] ?? null;
   }
 
-  /** Judges the round as it stands. Rejects as {@link Refiner.ask}. */
-  async judge(refiner: Refiner): Promise<void> {
+  /** Judges the round as it stands. Rejects as {@link Refining.ask}. */
+  async judge(refiner: Refining): Promise<void> {
     const { takes } = this;
     if (takes.length === 0) {
       this.#judged = null;

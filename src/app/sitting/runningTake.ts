@@ -2,17 +2,22 @@
 
 import type { ListenEvent, LiveStroke } from '../../analysis/listening/events.ts';
 import type { Pattern } from '../../piano/plan.ts';
-import type { Frames, Hertz, MidiNote } from '../../units.ts';
+import type { Decibels, Frames, Hertz, MidiNote, Seconds } from '../../units.ts';
 import type { FromListener, ToListener } from '../../workers/listening.ts';
-import type { Refiner } from './refiner.ts';
+import type { Refining } from './refiner.ts';
 import { shownStrokes, strokesOf, type Refined, type ShownStroke } from './soFar.ts';
 
 type Begun = Extract<ListenEvent, { type: 'take-begun' }>;
 type SoFar = Extract<FromListener, { type: 'so-far' }>;
 
+/** A stroke so soon after another is shown as a fast one, until it is known. */
+const FAST_WITHIN: Seconds = 0.4;
+
 export class RunningTake {
   readonly #live = new Map<Frames, LiveStroke>();
   #refined: Refined | null = null;
+  /** The newest stroke, before its note is known: shown at once, gone again if it is another's. */
+  #struck: LiveStroke | null = null;
   /** Strokes have come that the refinement has not seen. */
   #fresh = false;
   #asking = false;
@@ -22,7 +27,7 @@ export class RunningTake {
     readonly begun: Begun,
     readonly asked: Pattern,
     readonly sampleRate: Hertz,
-    private readonly refiner: Refiner,
+    private readonly refiner: Refining,
     private readonly tell: (message: ToListener) => void,
     private readonly changed: () => void,
   ) {}
@@ -36,10 +41,22 @@ export class RunningTake {
   }
 
   get strokes(): ShownStroke[] {
-    const live = [...this.#live.values()]
+    const live = [...this.#live.values(), ...(this.#struck ? [this.#struck] : [])]
       .map((stroke) => ({ ...stroke, seconds: (stroke.frame - this.begun.frame) / this.sampleRate }))
       .sort((a, b) => a.seconds - b.seconds);
     return shownStrokes(this.midi, this.#refined, live);
+  }
+
+  /** A stroke that has no name yet. */
+  struck(frame: Frames, levelDb: Decibels): void {
+    const last = [...this.#live.keys()].at(-1) ?? -Infinity;
+    const fast = frame - last <= FAST_WITHIN * this.sampleRate;
+    this.#struck = { frame, levelDb, contact: 'waiting', passage: fast ? 'fast' : 'slow' };
+  }
+
+  /** It has been named: if it is this take's, `stroke` tells so. */
+  named(frame: Frames): void {
+    if (this.#struck?.frame === frame) this.#struck = null;
   }
 
   stroke(stroke: LiveStroke): void {

@@ -21,7 +21,7 @@ import {
 import type { Store } from '../../storage/store.ts';
 import type { Decibels, Hertz, MidiNote, Seconds } from '../../units.ts';
 import type { FromListener, ToListener } from '../../workers/listening.ts';
-import type { Refiner } from './refiner.ts';
+import type { Refining } from './refiner.ts';
 import type { RoundBook } from './roundBook.ts';
 import { RunningTake } from './runningTake.ts';
 import { strokesOf } from './soFar.ts';
@@ -32,7 +32,7 @@ type Ended = Extract<ListenEvent, { type: 'take-ended' }>;
 /** What a sitting is made of. */
 export interface SittingParts {
   readonly store: Store;
-  readonly refiner: Refiner;
+  readonly refiner: Refining;
   readonly book: RoundBook;
   readonly piano: Piano;
   readonly visit: Visit;
@@ -140,6 +140,12 @@ export class Sitting {
         this.levels = { ...this.levels, peakDb: event.peakDb, roomDb: event.roomDb, clippedAt };
         break;
       }
+      case 'struck':
+        running?.struck(event.frame, event.levelDb);
+        break;
+      case 'named':
+        running?.named(event.frame);
+        break;
       case 'take-begun':
         this.#begin(event);
         break;

@@ -1,0 +1,33 @@
+/** What the refining worker answers to a request: the analysis behind the messages, without the worker. */
+
+import { analyseTake, gapsOf, resultOf } from '../analysis/listening/keptTake.ts';
+import { checkReference, learnReference, readReference } from '../analysis/reference.ts';
+import { together } from '../analysis/together.ts';
+import type { FromRefiner, ToRefiner } from './listening.ts';
+
+/** Answers one request; what is refused is an answer too. */
+export function answer(message: ToRefiner): FromRefiner {
+  const { request } = message;
+  try {
+    switch (message.type) {
+      case 'refine': {
+        const document = analyseTake(message, message);
+        const gaps = gapsOf(message.samples, message.sampleRate);
+        const { midi, asked, heard } = message;
+        const result = { ...resultOf(document, midi, asked, (note) => heard.includes(note)), gaps };
+        return { type: 'refined', request, document, result };
+      }
+      case 'judge': {
+        const { documents, reference: stored } = message;
+        const reference = stored === null ? undefined : checkReference(stored, 'the stored hand');
+        return { type: 'judged', request, round: together(documents, { reference }) };
+      }
+      case 'learn':
+        return { type: 'learned', request, reference: learnReference(together(message.documents)) };
+      case 'read-hand':
+        return { type: 'learned', request, reference: readReference(message.text, message.name) };
+    }
+  } catch (error) {
+    return { type: 'refused', request, message: error instanceof Error ? error.message : String(error) };
+  }
+}

@@ -1,0 +1,120 @@
+/** A sitting from the sound on: takes kept, verdicts, undo, skip, a key that jams, a store that refuses for a while. */
+
+import { describe, expect, it } from 'vitest';
+import { listenView } from '../../../src/app/sitting/listenView.ts';
+import { handPicked } from '../../../src/piano/notePlans.ts';
+import { fromSound16, toSound16 } from '../../../src/signal/sound16.ts';
+import { memoryStore } from '../../../src/storage/memoryStore.ts';
+import { StoreError, type Store } from '../../../src/storage/store.ts';
+import { makePractice, type NotePlan } from '../../../src/synthesis/practice.ts';
+import { sittingIn, TODAY } from './inThread.ts';
+
+const RATE = 44100;
+const slow = { kind: 'slow', strokes: 8 } as const;
+const fast = { kind: 'fast', strokes: 12 } as const;
+
+/** Practice notes as they come out of the store: 16 bit. */
+function sound(notes: readonly NotePlan[], seed: number): Float32Array {
+  const plan = { variant: 'judging', sampleRate: RATE, snrDb: 50, notes, hand: { contact: 'click' } } as const;
+  const { samples } = makePractice(plan, seed);
+  const end = new Float32Array(3 * RATE).map((_, i) => 2e-4 * Math.sin(0.1 * i * i));
+  const all = new Float32Array(samples.length + end.length);
+  all.set(samples);
+  all.set(end, samples.length);
+  return fromSound16(toSound16(all));
+}
+const whole = (midi: number): NotePlan => ({ midi, passages: [slow, fast] });
+const slowly = (midi: number): NotePlan => ({ midi, passages: [slow] });
+const EAR = { state: 'listening', error: null, maySleep: false } as const;
+
+describe('a sitting by plan', () => {
+  it('keeps each take with all its sound, follows the plan, opens doubtful notes, and undoes', async () => {
+    const { sitting, store, hear } = await sittingIn(memoryStore(), RATE, handPicked([57, 60]));
+    const show = () => listenView(sitting, EAR, new Date(TODAY), null);
+    expect(show().note).toMatchObject({ midis: [57], heard: false });
+    expect(show().order).toMatchObject({ word: 'Slow', count: '8 more' });
+    expect(show().next).toEqual([60]);
+    await hear(sound([whole(57)], 3));
+    const [first] = await store.list('takes', { roundId: 'round' });
+    expect(first).toMatchObject({ midi: 57, asked: 'slow-fast', number: 1, undone: false });
+    expect(await store.sound(first.id)).toHaveLength(first.frames);
+    expect(first.heard.takes[0]).toMatchObject({ asked: 'slow-fast', touch: 'finger' });
+    expect(show().note).toMatchObject({ midis: [60], heard: false });
+    expect(show().contact).toMatchObject({ kind: 'finished', midi: 57, kept: true });
+    expect(show().progress).toMatchObject({ done: 1 });
+    await hear(sound([whole(60)], 4));
+    expect(sitting.book.heard).toEqual([57, 60]);
+    expect(show().announcement).toMatch(/C4.*Kept\./);
+    await sitting.undo();
+    expect(sitting.book.heard).toEqual([57]);
+    expect(show().note).toMatchObject({ midis: [60] });
+    expect((await store.list('takes', { roundId: 'round' })).map(({ undone }) => undone)).toEqual([false, true]);
+  });
+
+  it('passes over a note that is skipped, until it is played after all', async () => {
+    const { sitting, hear } = await sittingIn(memoryStore(), RATE, handPicked([57, 60]));
+    sitting.skip();
+    await sitting.settled();
+    expect(sitting.book.wanted).toEqual({ midi: 60, asked: 'slow-fast' });
+    await hear(sound([whole(57)], 3));
+    expect(sitting.book.heard).toEqual([57]);
+    expect(sitting.book.wanted?.midi).toBe(60);
+    expect(sitting.book.progress).toMatchObject({ done: 1 });
+  });
+
+  it('keeps nothing while it is paused', async () => {
+    const { sitting, store, hear } = await sittingIn(memoryStore(), RATE);
+    sitting.pause();
+    await hear(sound([slowly(64)], 5));
+    expect(await store.list('takes', { roundId: 'round' })).toEqual([]);
+    expect(listenView(sitting, EAR, new Date(TODAY), null).state).toBe('paused');
+    sitting.goOn();
+    await hear(sound([slowly(64)], 5));
+    expect(await store.list('takes', { roundId: 'round' })).toHaveLength(1);
+  });
+});
+
+describe('a key that jams', () => {
+  it('is kept with that mark and counts for nothing', async () => {
+    const { sitting, store, hear } = await sittingIn(memoryStore(), RATE);
+    const samples = sound([slowly(64)], 5);
+    // After seven strokes, while the eighth is awaited.
+    await hear(samples.slice(0, 9 * RATE));
+    expect(sitting.running?.midi).toBe(64);
+    sitting.jams();
+    await hear(samples.slice(9 * RATE));
+    const takes = await store.list('takes', { roundId: 'round' });
+    expect(takes[0]).toMatchObject({ midi: 64, jammed: true });
+    expect(sitting.book.heard).toEqual([]);
+    expect(sitting.book.jams(64)).toBe(true);
+  });
+});
+
+describe('a store that refuses for a while', () => {
+  for (const where of ['addPiece', 'put'] as const) {
+    it(`at ${where}: the take is held, listening goes on, and trying again keeps it whole`, async () => {
+      const real = memoryStore();
+      let full = true;
+      const refuse = () => Promise.reject(new StoreError('full', 'no room', 'make room'));
+      const store: Store = {
+        ...real,
+        addPiece: (piece) => (full && where === 'addPiece' ? refuse() : real.addPiece(piece)),
+        put: (shelf, thing) => (full && where === 'put' && shelf === 'takes' ? refuse() : real.put(shelf, thing)),
+      };
+      const { sitting, hear } = await sittingIn(store, RATE);
+      await hear(sound([slowly(64)], 5));
+      expect(sitting.keeper.held).toHaveLength(1);
+      expect(sitting.book.heard).toEqual([64]);
+      const view = listenView(sitting, EAR, new Date(TODAY), null);
+      expect(view.notices.map(({ code, stops }) => [code, stops])).toContainEqual(['storage', true]);
+      expect(view.contact).toMatchObject({ kind: 'finished', words: 'held in memory only' });
+      full = false;
+      await sitting.keeper.retry();
+      expect(sitting.keeper.held).toEqual([]);
+      const [take] = await real.list('takes', { roundId: 'round' });
+      expect(await real.sound(take.id)).toHaveLength(take.frames);
+      await hear(sound([slowly(67)], 6));
+      expect(await real.list('takes', { roundId: 'round' })).toHaveLength(2);
+    });
+  }
+});
