@@ -26,6 +26,7 @@ import type { RoundBook } from './roundBook.ts';
 import { RunningTake } from './runningTake.ts';
 import { strokesOf } from './soFar.ts';
 import { TakeKeeper } from './takeKeeper.ts';
+import { templateOf } from './template.ts';
 
 type Ended = Extract<ListenEvent, { type: 'take-ended' }>;
 
@@ -87,6 +88,8 @@ export class Sitting {
   /** When the hand last rested, and for how long it has played since. */
   restedAt: number;
   #ending: Promise<void> = Promise.resolve();
+  /** Notes of this piano that have a template; null until asked. */
+  #templates: Set<MidiNote> | null = null;
 
   constructor(private readonly parts: SittingParts) {
     this.keeper = new TakeKeeper(parts.store);
@@ -305,6 +308,7 @@ export class Sitting {
       jammed: this.#jammed === id,
     };
     const kept = await this.keeper.finish(take, ended.samples);
+    if (kept && !take.jammed) await this.#keepTemplate(take, ended.samples);
     book.add(take);
     const strokes = strokesOf(document, take.midi);
     this.finished = {
@@ -317,6 +321,21 @@ export class Sitting {
     await this.#judge();
     this.#askForWanted();
     this.#announceFinished(take.midi);
+  }
+
+  /** The first take of a note on this piano leaves its template. */
+  async #keepTemplate(take: Take, sound: Int16Array<ArrayBuffer>): Promise<void> {
+    const { store, piano, newId } = this.parts;
+    try {
+      this.#templates ??= new Set((await store.list('templates', { pianoId: piano.id })).map(({ midi }) => midi));
+      if (this.#templates.has(take.midi)) return;
+      const template = templateOf(take, sound, piano.id, newId());
+      if (!template) return;
+      await store.put('templates', template);
+      this.#templates.add(take.midi);
+    } catch {
+      // The take is kept; without a template a later round is timed by its own.
+    }
   }
 
   async #judge(): Promise<void> {

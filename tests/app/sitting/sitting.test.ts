@@ -2,6 +2,7 @@
 
 import { describe, expect, it } from 'vitest';
 import { listenView } from '../../../src/app/sitting/listenView.ts';
+import { OneTemplate } from '../../../src/analysis/oneTemplate.ts';
 import { handPicked } from '../../../src/piano/notePlans.ts';
 import { fromSound16, toSound16 } from '../../../src/signal/sound16.ts';
 import { memoryStore } from '../../../src/storage/memoryStore.ts';
@@ -71,6 +72,35 @@ describe('a sitting by plan', () => {
     sitting.goOn();
     await hear(sound([slowly(64)], 5));
     expect(await store.list('takes', { roundId: 'round' })).toHaveLength(1);
+  });
+});
+
+describe('the template of a note', () => {
+  it('is the first take’s, once for a piano, and finds the strokes of a later one by the same zero', async () => {
+    const { store, hear } = await sittingIn(memoryStore(), RATE);
+    await hear(sound([slowly(64)], 5));
+    await hear(sound([slowly(64)], 5));
+    const takes = await store.list('takes', { roundId: 'round' });
+    const templates = await store.list('templates', { pianoId: 'piano' });
+    expect(takes).toHaveLength(2);
+    expect(templates).toHaveLength(1);
+    const [{ samples, strokes, takeId, midi }] = templates;
+    expect([takeId, midi, strokes.length]).toEqual([takes[0].id, 64, 8]);
+    const heard = (at: number) => ({ ...takes[0].heard.strokes[at], midi: 64 });
+    const from = Math.round(takes[0].heard.strokes[0].onsetSeconds! * RATE) - strokes[0];
+    const shifted = strokes.map((_, i) => {
+      const stroke = heard(i);
+      return {
+        ...stroke,
+        timeSeconds: stroke.timeSeconds - from / RATE,
+        onsetSeconds: stroke.onsetSeconds! - from / RATE,
+      };
+    });
+    const one = new OneTemplate();
+    one.add('before', fromSound16(samples), RATE, shifted);
+    one.add('after', fromSound16((await store.sound(takes[1].id))!), RATE, takes[1].heard.strokes);
+    // The same strokes, heard twice: the zeros of the two takes are one.
+    expect(Math.abs(one.zeros().get(64)!)).toBeLessThan(5e-5);
   });
 });
 
