@@ -1,0 +1,51 @@
+/** The demo visit: an invented piano, computed, heard and judged as any other. It stands in memory only; nothing of it is kept. */
+
+import type { Adjustment, Piano, Round, Take, Visit } from '../../record/types.ts';
+import { memoryStore } from '../../storage/memoryStore.ts';
+import type { Store } from '../../storage/store.ts';
+import visitAddress from '../../../samples/demo/visit.json.gz?url';
+
+/** Addresses of the takes' sounds, by the name of their file. */
+const SOUNDS = import.meta.glob<string>('../../../samples/demo/*.flac', {
+  query: '?url',
+  import: 'default',
+  eager: true,
+});
+
+interface DemoVisit {
+  readonly piano: Piano;
+  readonly visit: Visit;
+  readonly rounds: readonly Round[];
+  readonly takes: readonly Take[];
+  readonly adjustments: readonly Adjustment[];
+}
+
+/**
+ * Puts the demo visit into a store of its own.
+ * @throws TypeError (as a rejection) where the files cannot be fetched; StoreError where one is damaged.
+ */
+export async function openDemo(): Promise<{ readonly store: Store; readonly piano: Piano; readonly visit: Visit }> {
+  const answer = await fetch(visitAddress);
+  const plain = answer.body!.pipeThrough(new DecompressionStream('gzip'));
+  const { piano, visit, rounds, takes, adjustments } = (await new Response(plain).json()) as DemoVisit;
+  const store = memoryStore();
+  await store.put('pianos', piano);
+  await store.put('visits', visit);
+  for (const round of rounds) await store.put('rounds', round);
+  for (const take of takes) {
+    if (take.pieces > 0) await addSound(store, take);
+    await store.put('takes', take);
+  }
+  for (const adjustment of adjustments) await store.put('adjustments', adjustment);
+  return { store, piano, visit };
+}
+
+async function addSound(store: Store, take: Take): Promise<void> {
+  const address = SOUNDS[`../../../samples/demo/${take.id}.flac`];
+  const bytes = new Uint8Array(await (await fetch(address)).arrayBuffer());
+  // The decoder comes when it is needed.
+  const { readSound } = await import('../../soundfiles/index.ts');
+  const { channels } = await readSound(bytes);
+  const samples = Int16Array.from(channels[0], (value) => Math.round(value * 32768));
+  await store.addPiece({ takeId: take.id, index: 0, samples });
+}
