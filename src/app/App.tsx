@@ -140,7 +140,7 @@ function listenActions(desk: Desk): ListenActions {
     notice: (code, action) => {
       if (action === 'again') void desk.again();
       else if (action === 'save') void desk.saveHeld();
-      else if (action === 'retry') void sitting.keeper.retry();
+      else if (action === 'retry') void sitting.retry();
       else if (code === 'rest') sitting.goOn();
     },
   };

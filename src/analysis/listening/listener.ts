@@ -308,9 +308,12 @@ export class Listener {
         case 'stroke': {
           const frame = Math.round(cut.seconds * this.#rate);
           const contact = this.#contacts.get(frame);
+          const levelDb = this.#levels.get(frame);
+          // A stroke that the refinement alone has found: its document tells of it.
+          if (levelDb === undefined) break;
           this.#tell({
             frame,
-            levelDb: this.#levels.get(frame)!,
+            levelDb,
             contact: contact === undefined ? 'waiting' : contact ? 'heard' : 'none',
             passage: cut.passage,
           });

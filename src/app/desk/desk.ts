@@ -8,7 +8,7 @@ import { holdVisit, takeOverVisit, type HeldVisit } from '../../storage/visitLoc
 import { listMicrophones, type MicrophoneChoice } from '../../capture/microphone.ts';
 import { newReference } from '../../record/newThings.ts';
 import { soundToDrop } from '../../record/rounds.ts';
-import type { Piano, Round, Take, Visit } from '../../record/types.ts';
+import type { Piano, Round, Visit } from '../../record/types.ts';
 import { openStore } from '../../storage/openStore.ts';
 import { persist } from '../../storage/browserStore.ts';
 import { StoreError, type Store } from '../../storage/store.ts';
@@ -48,7 +48,7 @@ export class Desk {
   #listeners = new Set<() => void>();
   #version = 0;
   #pending = false;
-  #ticking: ReturnType<typeof setInterval> | null = null;
+  #ticking: ReturnType<typeof setInterval> | undefined;
 
   readonly subscribe = (listener: () => void): (() => void) => {
     this.#listeners.add(listener);
@@ -86,10 +86,8 @@ export class Desk {
   }
 
   async home(): Promise<void> {
-    await this.#putAway();
-    this.screen = 'home';
+    await this.#try(() => this.#putAway());
     await this.#readShelves();
-    this.#changed();
   }
 
   choose(choices: StartChoices): void {
@@ -129,11 +127,15 @@ export class Desk {
 
   /** Opens the microphone, for the sound check or to go on listening. */
   async listen(screen: 'check' | 'listen'): Promise<void> {
-    if (!this.sitting || this.readOnly) return;
+    if (!this.sitting || this.readOnly || this.sitting.book.round.closedAt !== null) return;
     this.screen = screen;
     if (!this.#ear) {
-      const ear = new LiveEar({ changed: () => this.#changed(), said: (event) => this.#said(event) });
-      this.#ear = ear;
+      const heard = () => this.sitting?.book.heard ?? [];
+      const ear = (this.#ear = new LiveEar({
+        changed: () => this.#changed(),
+        said: (event) => this.#said(event),
+        heard,
+      }));
       this.check = new SoundCheck(ear, this.#refining(), () => this.#changed());
       this.#ticking ??= setInterval(() => this.#changed(), TICK_MS);
       this.#changed();
@@ -146,7 +148,6 @@ export class Desk {
 
   async chooseMicrophone(deviceId: string): Promise<void> {
     await this.#ear?.listen(deviceId);
-    this.#changed();
   }
 
   /** From the sound check to the keys. */
@@ -177,10 +178,11 @@ export class Desk {
     await this.#closeEar();
     await this.#try(async () => {
       const store = this.#needed();
-      await sitting.settled();
+      await sitting.keepAll();
       const round = { ...sitting.book.round, closedAt: new Date().toISOString(), summary: sitting.summary() };
       await store.put('rounds', round);
-      for (const id of soundToDrop(round, await this.#takes(round), sitting.visit.keepAudio)) await store.dropSound(id);
+      const takes = await store.list('takes', { roundId: round.id });
+      for (const id of soundToDrop(round, takes, sitting.visit.keepAudio)) await store.dropSound(id);
       await this.#layOut(sitting.piano, sitting.visit, round);
     });
   }
@@ -219,8 +221,11 @@ export class Desk {
     if (!sitting) return;
     this.#lock = await takeOverVisit(sitting.visit.id, () => this.#lost());
     this.readOnly = false;
-    await this.#layOut(sitting.piano, sitting.visit, sitting.book.round);
-    this.#changed();
+    await this.#try(async () => {
+      // The other tab may have closed the round meanwhile.
+      const round = (await this.#needed().get('rounds', sitting.book.round.id)) ?? sitting.book.round;
+      await this.#layOut(sitting.piano, sitting.visit, round);
+    });
   }
 
   async undo(): Promise<void> {
@@ -262,7 +267,7 @@ export class Desk {
       if (held !== 'elsewhere') this.#lock = held;
     }
     const reference = visit.referenceId === null ? null : await store.get('references', visit.referenceId);
-    const book = new RoundBook(round, await this.#takes(round), reference);
+    const book = new RoundBook(round, await store.list('takes', { roundId: round.id }), reference);
     await book
       .judge(this.#refining())
       .catch((cause: unknown) => this.#warn('judge', 'This round cannot be judged', cause));
@@ -278,10 +283,6 @@ export class Desk {
       now: () => new Date(),
       changed: () => this.#changed(),
     });
-  }
-
-  async #takes(round: Round): Promise<Take[]> {
-    return this.#needed().list('takes', { roundId: round.id });
   }
 
   #lost(): void {
@@ -302,13 +303,15 @@ export class Desk {
     this.#ear = null;
     this.check = null;
     this.view = null;
-    if (this.#ticking !== null) clearInterval(this.#ticking);
-    this.#ticking = null;
+    clearInterval(this.#ticking);
+    this.#ticking = undefined;
   }
 
   async #putAway(): Promise<void> {
+    if (this.screen === 'listen') this.screen = 'round';
     await this.#closeEar();
     const { sitting } = this;
+    await sitting?.keepAll();
     if (sitting && !this.readOnly && sitting.book.round.closedAt === null) {
       await this.#try(async () => this.#needed().put('rounds', { ...sitting.book.round, summary: sitting.summary() }));
     }
@@ -316,6 +319,7 @@ export class Desk {
     this.#lock = null;
     this.readOnly = false;
     this.sitting = null;
+    this.screen = 'home';
   }
 
   async #readShelves(): Promise<void> {
@@ -334,7 +338,7 @@ export class Desk {
         title: 'The last take was not finished',
         text: 'Evenfall was ended while it was played. Every finished take is kept; play that note again.',
         stops: false,
-        actions: [{ id: 'dismiss', label: 'All right' }],
+        actions: DISMISS,
       });
     });
   }
@@ -361,13 +365,7 @@ export class Desk {
   #warn(code: string, title: string, cause: unknown): void {
     const words = cause instanceof Error ? cause.message : String(cause);
     const remedy = cause instanceof StoreError ? cause.remedy : '';
-    this.#tell({
-      code,
-      title,
-      text: `${words} ${remedy}`.trim(),
-      stops: false,
-      actions: [{ id: 'dismiss', label: 'All right' }],
-    });
+    this.#tell({ code, title, text: `${words} ${remedy}`.trim(), stops: false, actions: DISMISS });
   }
 
   #tell(notice: Notice): void {
@@ -394,6 +392,7 @@ export class Desk {
 }
 
 const TICK_MS = 1000;
+const DISMISS = [{ id: 'dismiss', label: 'All right' }];
 
 function newId(): string {
   return crypto.randomUUID();

@@ -7,7 +7,7 @@ import { Ear } from '../../capture/ear.ts';
 import type { EarState } from '../../capture/earState.ts';
 import { MicrophoneError, type Microphone } from '../../capture/microphone.ts';
 import { maySleep, WakeLock } from '../../capture/wakeLock.ts';
-import type { Hertz } from '../../units.ts';
+import type { Hertz, MidiNote } from '../../units.ts';
 import type { FromListener, ToListener } from '../../workers/listening.ts';
 
 /** Stretches in which the audio thread hands the sound on, frames: a twentieth of a second. */
@@ -17,6 +17,8 @@ export interface LiveEarEvents {
   /** State, microphone, error or wake lock changed. */
   changed(): void;
   said(event: FromListener): void;
+  /** Notes that have a take in the round: a new beginning must know them. */
+  heard(): readonly MidiNote[];
 }
 
 export class LiveEar {
@@ -122,7 +124,8 @@ export class LiveEar {
     const { port1, port2 } = new MessageChannel();
     ear.connect(port1, PIECE);
     const { asked, touch, fastWanted } = this.#asked;
-    const begin: ToListener = { type: 'begin', port: port2, sampleRate, heard: [], asked, touch, fastWanted };
+    const heard = this.events.heard();
+    const begin: ToListener = { type: 'begin', port: port2, sampleRate, heard, asked, touch, fastWanted };
     this.#worker.postMessage(begin, [port2]);
     if (this.#resting) this.#worker.postMessage({ type: 'rest' } satisfies ToListener);
   }

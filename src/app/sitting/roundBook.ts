@@ -118,8 +118,10 @@ export class RoundBook {
     else this.#skipped.push(wanted);
   }
 
-  add(take: Take): void {
+  /** @param passedOver the take was ended by passing over its note. */
+  add(take: Take, passedOver = false): void {
     this.#takes.push(take);
+    if (passedOver) return;
     // A note that was passed over and is played after all is passed over no more.
     this.#skipped = this.#skipped.filter(({ midi }) => midi !== take.midi);
   }

@@ -18,7 +18,7 @@ import {
   type TakeGap,
   type Visit,
 } from '../../record/types.ts';
-import type { Store } from '../../storage/store.ts';
+import { StoreError, type Store } from '../../storage/store.ts';
 import type { Decibels, Hertz, MidiNote, Seconds } from '../../units.ts';
 import type { FromListener, ToListener } from '../../workers/listening.ts';
 import type { Refining } from './refiner.ts';
@@ -84,7 +84,6 @@ export class Sitting {
   /** Gaps of the sound in the running take, or in the last one. */
   gaps = 0;
   paused = false;
-  announcement = '';
   /** When the hand last rested, and for how long it has played since. */
   restedAt: number;
   #ending: Promise<void> = Promise.resolve();
@@ -185,7 +184,7 @@ export class Sitting {
       const { last } = this.book;
       if (!last) return;
       const undone = { ...last, undone: true };
-      await this.parts.store.put('takes', undone);
+      if (!this.keeper.replaceHeld(undone)) await this.parts.store.put('takes', undone);
       this.book.replace(undone);
       if (!this.book.heard.includes(last.midi)) this.parts.tell({ type: 'forget', midi: last.midi });
       this.finished = null;
@@ -203,12 +202,30 @@ export class Sitting {
   goOn(): void {
     this.paused = false;
     this.restedAt = this.parts.now().getTime();
+    // The ear may have come after the sitting: it does not know yet.
+    this.#askForWanted();
     this.parts.tell({ type: 'go-on' });
     this.parts.changed();
   }
 
+  /** Tries once more to keep the takes that are in memory only. */
+  retry(): Promise<void> {
+    return this.#then(() => this.keeper.retry());
+  }
+
+  /** Waits for what is being kept, and tries the rest once more. @throws StoreError (as a rejection) where takes stay in memory only. */
+  async keepAll(): Promise<void> {
+    await this.settled();
+    if (this.keeper.held.length > 0) await this.retry();
+    const { failure, held } = this.keeper;
+    if (held.length === 0) return;
+    const remedy = 'Make room, or go on listening and save the take as a file there.';
+    throw new StoreError(failure?.code ?? 'failed', 'A take is held in memory only.', remedy);
+  }
+
   /** Passes over the wanted note; a take of it that runs is ended and kept if it counts. */
   skip(): void {
+    if (this.running) this.#passedOver.add(this.running.id);
     this.parts.tell({ type: 'cut' });
     void this.#then(async () => {
       this.book.skip();
@@ -225,11 +242,15 @@ export class Sitting {
 
   /** This key jams: what is played of it counts for nothing, and is kept with that mark. */
   jams(): void {
-    this.#jammed = this.running?.id ?? null;
-    this.parts.tell({ type: 'cut' });
-    this.skip();
+    const { running } = this;
+    if (running) this.#jammed.add(running.id);
+    // Another note than the wanted one may jam: the wanted one stays wanted.
+    if (running && running.midi !== this.book.wanted?.midi) this.parts.tell({ type: 'cut' });
+    else this.skip();
   }
-  #jammed: string | null = null;
+  readonly #jammed = new Set<string>();
+  /** Running takes that were ended by passing over their note: they do not bring it back. */
+  readonly #passedOver = new Set<string>();
 
   #begin(begun: Extract<ListenEvent, { type: 'take-begun' }>): void {
     const { parts } = this;
@@ -274,7 +295,8 @@ export class Sitting {
       })
       .catch(() => null);
     const worth = answer?.result.worth ?? 'no-struck-string';
-    if (!answer || worth !== 'enough') {
+    const jammed = this.#jammed.has(id);
+    if (!answer || (worth !== 'enough' && !jammed)) {
       this.keeper.drop(id);
       const strokes = running.strokes.length;
       if (strokes >= WORTH_A_WORD && worth !== 'enough') {
@@ -295,7 +317,7 @@ export class Sitting {
       visitId: parts.visit.id,
       roundId: book.round.id,
       number: book.nextNumber,
-      midi: result.midi,
+      midi: worth === 'enough' ? result.midi : ended.midi,
       asked,
       touch,
       startedAt,
@@ -305,11 +327,11 @@ export class Sitting {
       gaps,
       heard: document,
       undone: false,
-      jammed: this.#jammed === id,
+      jammed,
     };
     const kept = await this.keeper.finish(take, ended.samples);
     if (kept && !take.jammed) await this.#keepTemplate(take, ended.samples);
-    book.add(take);
+    book.add(take, this.#passedOver.has(id));
     const strokes = strokesOf(document, take.midi);
     this.finished = {
       midi: take.midi,
@@ -320,7 +342,6 @@ export class Sitting {
     };
     await this.#judge();
     this.#askForWanted();
-    this.#announceFinished(take.midi);
   }
 
   /** The first take of a note on this piano leaves its template. */
@@ -343,12 +364,6 @@ export class Sitting {
     await this.book.judge(this.parts.refiner).catch(() => undefined);
   }
 
-  #announceFinished(midi: MidiNote): void {
-    const { wanted } = this.book;
-    const verdict = this.book.verdictOf(midi);
-    this.announcement = JSON.stringify({ midi, verdict, next: wanted?.midi ?? null });
-  }
-
   /** Tells the listening worker what is asked next. */
   #askForWanted(): void {
     this.#tellAsked(this.book.wanted?.asked ?? 'slow-fast');
@@ -361,7 +376,9 @@ export class Sitting {
 
   /** One thing after the other: ends of takes, undoing, skipping. */
   #then(work: () => Promise<void>): Promise<void> {
-    this.#ending = this.#ending.then(work, work).finally(() => this.parts.changed());
-    return this.#ending;
+    const done = this.#ending.then(work).finally(() => this.parts.changed());
+    // What fails is told to whoever asked for it, and to nobody who waits for the rest.
+    this.#ending = done.catch(() => undefined);
+    return done;
   }
 }

@@ -16,6 +16,8 @@ export class TakeKeeper {
   /** Whatever is still being written. */
   #writing: Promise<void> = Promise.resolve();
   #failure: StoreError | null = null;
+  /** Takes of which a piece could not be written: the next take may be running while one is being finished. */
+  readonly #broken = new Set<string>();
   readonly #held: HeldTake[] = [];
 
   constructor(private readonly store: Store) {}
@@ -32,7 +34,7 @@ export class TakeKeeper {
 
   /** A stretch of the running take's sound. Never rejects: what fails is told by {@link failure} and made good by {@link finish}. */
   piece(piece: SoundPiece): void {
-    this.#queue(() => this.store.addPiece(piece));
+    this.#queue(() => this.store.addPiece(piece), piece.takeId);
   }
 
   /**
@@ -40,14 +42,15 @@ export class TakeKeeper {
    */
   async finish(take: Take, samples: Int16Array<ArrayBuffer>): Promise<boolean> {
     await this.#writing;
-    const failedBefore = this.#failure !== null;
-    this.#failure = null;
     try {
-      if (failedBefore) await this.#again(take.id, take.sampleRate, samples);
+      if (this.#broken.has(take.id)) await this.#again(take.id, take.sampleRate, samples);
       await this.store.put('takes', take);
+      this.#broken.delete(take.id);
+      if (this.#broken.size === 0) this.#failure = null;
       return true;
     } catch (cause) {
       this.#failure = asStoreError(cause);
+      this.#broken.add(take.id);
       this.#held.push({ take, samples });
       return false;
     }
@@ -55,19 +58,28 @@ export class TakeKeeper {
 
   /** The take came to nothing: its sound is let go. */
   drop(takeId: string): void {
+    this.#broken.delete(takeId);
     this.#queue(() => this.store.dropOrphan(takeId));
   }
 
   /** Tries once more to keep what is held in memory. */
   async retry(): Promise<void> {
     for (const held of this.#held.splice(0)) {
-      this.#failure ??= new StoreError('failed', 'held in memory', '');
       await this.finish(held.take, held.samples);
     }
   }
 
+  /** Changes a take that is in memory only; false where it is not held. */
+  replaceHeld(take: Take): boolean {
+    const at = this.#held.findIndex((held) => held.take.id === take.id);
+    if (at < 0) return false;
+    this.#held[at] = { take, samples: this.#held[at].samples };
+    return true;
+  }
+
   /** The player has saved them elsewhere. */
   letGo(): HeldTake[] {
+    for (const { take } of this.#held) this.#broken.delete(take.id);
     this.#failure = null;
     return this.#held.splice(0);
   }
@@ -81,9 +93,10 @@ export class TakeKeeper {
     }
   }
 
-  #queue(write: () => Promise<void>): void {
+  #queue(write: () => Promise<void>, takeId?: string): void {
     this.#writing = this.#writing.then(write).catch((cause: unknown) => {
       this.#failure = asStoreError(cause);
+      if (takeId !== undefined) this.#broken.add(takeId);
     });
   }
 }

@@ -148,3 +148,65 @@ describe('a store that refuses for a while', () => {
     });
   }
 });
+
+describe('passing over', () => {
+  it('a note while it is played keeps the take and does not bring the note back', async () => {
+    const { sitting, hear } = await sittingIn(memoryStore(), RATE, handPicked([64, 60]));
+    const wanted = sitting.book.wanted?.midi;
+    const samples = sound([slowly(wanted!)], 5);
+    await hear(samples.slice(0, 9 * RATE));
+    expect(sitting.running?.midi).toBe(wanted);
+    sitting.skip();
+    await hear(samples.slice(9 * RATE));
+    expect(sitting.book.heard).toEqual([wanted]);
+    expect(sitting.book.wanted?.midi).not.toBe(wanted);
+  });
+
+  it('a key that jams after few strokes keeps the take with its mark, and goes on to the next note', async () => {
+    const { sitting, store, hear } = await sittingIn(memoryStore(), RATE, handPicked([64, 60]));
+    const wanted = sitting.book.wanted!.midi;
+    const samples = sound([slowly(wanted)], 5);
+    let at = 0;
+    while (!sitting.running && at < samples.length) await hear(samples.slice(at, (at += RATE / 2)));
+    expect(sitting.running?.strokes.length).toBeLessThan(5);
+    sitting.jams();
+    await hear(new Float32Array(RATE / 2));
+    const takes = await store.list('takes', { roundId: 'round' });
+    expect(takes.map(({ midi, jammed }) => [midi, jammed])).toEqual([[wanted, true]]);
+    expect(sitting.book.heard).toEqual([]);
+    expect(sitting.book.wanted?.midi).not.toBe(wanted);
+  });
+});
+
+describe('undoing', () => {
+  it('that the store refuses is told, and holds up nothing after it', async () => {
+    const real = memoryStore();
+    let full = false;
+    const refuse = () => Promise.reject(new StoreError('full', 'no room', 'make room'));
+    const put: Store['put'] = (shelf, thing) => (full ? refuse() : real.put(shelf, thing));
+    const { sitting, hear } = await sittingIn({ ...real, put }, RATE);
+    await hear(sound([slowly(64)], 5));
+    full = true;
+    await expect(sitting.undo()).rejects.toThrow('no room');
+    await expect(sitting.settled()).resolves.toBeUndefined();
+    expect(sitting.book.heard).toEqual([64]);
+    full = false;
+    await sitting.undo();
+    expect(sitting.book.heard).toEqual([]);
+  });
+
+  it('of a take in memory only is kept with it when the store takes it at last', async () => {
+    const real = memoryStore();
+    let full = true;
+    const refuse = () => Promise.reject(new StoreError('full', 'no room', 'make room'));
+    const put: Store['put'] = (shelf, thing) => (full && shelf === 'takes' ? refuse() : real.put(shelf, thing));
+    const { sitting, hear } = await sittingIn({ ...real, put }, RATE);
+    await hear(sound([slowly(64)], 5));
+    await sitting.undo();
+    await expect(sitting.keepAll()).rejects.toThrow('in memory only');
+    full = false;
+    await sitting.keepAll();
+    const takes = await real.list('takes', { roundId: 'round' });
+    expect(takes.map(({ undone }) => undone)).toEqual([true]);
+  });
+});
