@@ -21,8 +21,15 @@ import { playTo } from '../tests/analysis/listening/play.ts';
 
 const RATE = 32000;
 const slow: PassagePlan = { kind: 'slow', strokes: 8 };
-const fast: PassagePlan = { kind: 'fast', strokes: 12, returnMm: 5.6 };
-const HAND = { contact: 'click', inaudibleShare: { slow: 0.06, fast: 0.4 } } as const;
+const fast: PassagePlan = { kind: 'fast', strokes: 12 };
+/** A microphone well placed: clicks are clear. */
+const HAND = {
+  contact: 'click',
+  contactLevelDb: -28,
+  contactLevelSdDb: 4,
+  inaudibleShare: { slow: 0.04, fast: 0.4 },
+  slipShare: 0.01,
+} as const;
 /** Notes heard one after the other in one piece of computing. */
 const GROUP = 8;
 
@@ -31,19 +38,19 @@ const WRONG: Readonly<
   Record<number, { faults: readonly FaultPlan[]; turned: Pick<Adjustment, 'what' | 'words' | 'eighths'> }>
 > = {
   36: {
-    faults: [{ name: 'weak-repeats', size: 0.45 }],
+    faults: [{ name: 'weak-repeats', size: 0.5 }],
     turned: { what: 'spring', words: 'spring a little stronger', eighths: null },
   },
   51: {
-    faults: [{ name: 'missed-repeats', size: 0.4 }],
+    faults: [{ name: 'missed-repeats', size: 0.5 }],
     turned: { what: 'lever', words: 'lever up, an eighth', eighths: 1 },
   },
   59: {
-    faults: [{ name: 'two-rest-heights', size: 12 }],
+    faults: [{ name: 'two-rest-heights', size: 15 }],
     turned: { what: 'lever', words: 'lever down, an eighth', eighths: 1 },
   },
   74: {
-    faults: [{ name: 'missed-until-return', size: 0.2 }],
+    faults: [{ name: 'missed-every-second', size: 0.9 }],
     turned: { what: 'spring', words: 'spring stronger', eighths: null },
   },
   82: {
@@ -130,7 +137,8 @@ writeFileSync(
 function heard(roundId: string, midis: readonly number[], mended: boolean, before: number, from: string): Take[] {
   const notes = midis.map((midi): NotePlan => ({
     midi,
-    passages: [slow, fast],
+    // Notes that were worked on are played twice as long.
+    passages: WRONG[midi] ? [slow, fast, fast] : [slow, fast],
     faults: mended ? [] : (WRONG[midi]?.faults ?? []),
   }));
   const seed = 700 + before + (mended ? 5000 : 0);

@@ -6,7 +6,6 @@ import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { chromium, type Browser, type BrowserContextOptions, type Page } from 'playwright-core';
 import { build, preview, type Plugin, type PreviewServer } from 'vite';
-import { vi } from 'vitest';
 
 export const CHROMIUM = process.env.CHROMIUM ?? '/usr/bin/chromium';
 export const FLAGS = [
@@ -60,14 +59,15 @@ export async function servePage(entry = ENTRY): Promise<BuiltPage> {
   const folder = mkdtempSync(join(tmpdir(), 'evenfall-page-'));
   const root = fileURLToPath(new URL('../../', import.meta.url));
   // The test runner's own setting would build React for development.
-  vi.stubEnv('NODE_ENV', 'production');
+  const before = process.env.NODE_ENV;
+  process.env.NODE_ENV = 'production';
   await build({
     root,
     logLevel: 'error',
     plugins: [otherEntry(entry)],
     build: { outDir: folder, emptyOutDir: true },
   });
-  vi.unstubAllEnvs();
+  process.env.NODE_ENV = before ?? 'test';
   const server = await preview({
     root,
     logLevel: 'error',

@@ -2,6 +2,7 @@
  * The bench: how fast recordings are analysed, and what the detector costs on the audio thread.
  *
  *   npm run bench
+ *   npm run bench -- --browser    the same of the page in Chromium, at the pace of the sound: three minutes
  *
  * Times are medians of five after one to warm up, on whatever the machine is doing besides: it is named, with its load,
  * and every figure stands beside a general-purpose tool's on the same samples in the same run. Nothing is subtracted.
@@ -157,8 +158,14 @@ function audioThread({ samples, sampleRate }: Recording): Table {
 }
 
 console.log(
-  `${cpus()[0]?.model.trim() ?? 'unknown processor'} (${cpus().length} cores), Node ${process.version}, load ${figure(loadavg()[0], 1)}\n`,
+  `${cpus()[0]?.model.trim() ?? 'unknown processor'} (${cpus().length} cores), Node ${process.version}, load ${figure(loadavg()[0], 1)}, ${new Date().toISOString().slice(0, 10)}\n`,
 );
-const recording = await record(takeDense());
-console.log(asText(wholeAnalysis(recording)));
-console.log(asText(audioThread(recording)));
+if (process.argv.includes('--browser')) {
+  const { browserBench } = await import('./browser.ts');
+  for (const table of await browserBench()) console.log(asText(table));
+  console.log(`Load after it: ${figure(loadavg()[0], 1)}`);
+} else {
+  const recording = await record(takeDense());
+  console.log(asText(wholeAnalysis(recording)));
+  console.log(asText(audioThread(recording)));
+}
