@@ -91,7 +91,7 @@ function Home({ desk }: { desk: Desk }) {
         start: () => desk.go('start'),
         openFile: (file) => desk.openFile(file),
         openVisit: (id) => void desk.openVisit(id),
-        demo: null,
+        demo: () => void desk.openDemo(),
         notice: (code) => desk.dismiss(code),
       }}
     />

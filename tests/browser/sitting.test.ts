@@ -62,7 +62,7 @@ describe('four notes against a stored hand, two of them missing seven of twelve 
     const page = await listener.open(built.origin);
     await beginSitting(page, 'Aldervane 274', HAND);
     await page.getByText('Round 1').waitFor();
-    const takes = await takesKept(page, 4, 75_000);
+    const takes = await takesKept(page, 4, 110_000);
     await toRound(page);
     expect(takes.map(({ midi }) => keyName(midi))).toEqual(['A3', 'C4', 'E4', 'A4']);
 
@@ -130,7 +130,7 @@ describe('four notes against a stored hand, two of them missing seven of twelve 
     expect(kept.rounds[0].summary?.verdicts).toHaveLength(3);
     quiet(listener);
     await listener.close();
-  }, 120_000);
+  }, 240_000);
 });
 
 describe('the death of the browser in mid-take', () => {
@@ -145,7 +145,7 @@ describe('the death of the browser in mid-take', () => {
     let listener = await launchWithSound(path, { userDataDir });
     let page = await listener.open(built.origin);
     await beginSitting(page, 'Teaching room 2');
-    await takesKept(page, 2, 45_000);
+    await takesKept(page, 2, 70_000);
     // The third is being played: some of its sound is on the device.
     await page.waitForTimeout(3500);
     const before = await keptIn(page);
@@ -171,7 +171,7 @@ describe('the death of the browser in mid-take', () => {
     quiet(listener);
     await listener.close();
     rmSync(userDataDir, { recursive: true, force: true });
-  }, 90_000);
+  }, 180_000);
 });
 
 describe('a device that is full', () => {
@@ -204,7 +204,7 @@ describe('a device that is full', () => {
     await page.getByRole('button', { name: 'Pause' }).waitFor();
     quiet(listener);
     await listener.close();
-  }, 60_000);
+  }, 120_000);
 });
 
 /** Ten milliseconds of zeros between the second stroke's contact and its onset, as a driver puts them in. */

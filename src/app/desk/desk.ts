@@ -14,48 +14,40 @@ import { persist } from '../../storage/browserStore.ts';
 import { StoreError, type Store } from '../../storage/store.ts';
 import type { FromListener } from '../../workers/listening.ts';
 import type { StartChoices } from '../home/view.ts';
-import type { ListenView, Notice } from '../listen/view.ts';
+import type { ListenView } from '../listen/view.ts';
 import { LiveEar } from '../sitting/liveEar.ts';
 import { listenView } from '../sitting/listenView.ts';
 import { Refiner } from '../sitting/refiner.ts';
 import { RoundBook } from '../sitting/roundBook.ts';
 import { Sitting } from '../sitting/sitting.ts';
 import { beginRound } from './beginRound.ts';
+import { Board } from './board.ts';
 import { NO_CHOICES, planOf } from './plans.ts';
 import { dropOrphans, EMPTY_SHELVES, readShelves, type Shelves } from './shelves.ts';
 import { SoundCheck } from './soundCheck.ts';
 
 export type Screen = 'home' | 'file' | 'start' | 'check' | 'listen' | 'round';
 
-export class Desk {
+export class Desk extends Board {
   screen: Screen = 'home';
   choices: StartChoices = NO_CHOICES;
   shelves: Shelves = EMPTY_SHELVES;
   microphones: readonly MicrophoneChoice[] = [];
   /** A recording that was dropped or chosen, for the screen of files. */
   file: File | null = null;
-  notices: readonly Notice[] = [];
   sitting: Sitting | null = null;
   check: SoundCheck | null = null;
   /** Open in another tab: it can be read only. */
   readOnly = false;
+  /** What is on the desk is the demo visit. */
+  demo = false;
   view: ListenView | null = null;
   #opening = false;
   #store: Store | null = null;
   #refiner: Refiner | null = null;
   #ear: LiveEar | null = null;
   #lock: HeldVisit | null = null;
-  #listeners = new Set<() => void>();
-  #version = 0;
-  #pending = false;
   #ticking: ReturnType<typeof setInterval> | undefined;
-
-  readonly subscribe = (listener: () => void): (() => void) => {
-    this.#listeners.add(listener);
-    return () => this.#listeners.delete(listener);
-  };
-  /** A new number whenever something is to be shown anew. */
-  readonly snapshot = (): number => this.#version;
 
   /** Opens the store and reads the shelves. */
   async open(): Promise<void> {
@@ -64,20 +56,20 @@ export class Desk {
     this.#opening = true;
     const opened = await openStore({
       told: {
-        trouble: (error) => this.#warn('store', 'The record of this device', error),
-        leftOut: (shelf, _, error) => this.#warn(`left-out-${shelf}`, 'Something kept here cannot be read', error),
+        trouble: (error) => this.warn('store', 'The record of this device', error),
+        leftOut: (shelf, _, error) => this.warn(`left-out-${shelf}`, 'Something kept here cannot be read', error),
       },
     });
     this.#store = opened.store;
-    if (opened.passing) this.#warn('store', 'This device keeps no record', opened.passing);
+    if (opened.passing) this.warn('store', 'This device keeps no record', opened.passing);
     await this.#dropOrphans(opened.store);
     await this.#readShelves();
-    this.#changed();
+    this.changed();
   }
 
   go(screen: Screen): void {
     this.screen = screen;
-    this.#changed();
+    this.changed();
   }
 
   openFile(file: File | null): void {
@@ -86,13 +78,13 @@ export class Desk {
   }
 
   async home(): Promise<void> {
-    await this.#try(() => this.#putAway());
+    await this.attempt(() => this.#putAway());
     await this.#readShelves();
   }
 
   choose(choices: StartChoices): void {
     this.choices = choices;
-    this.#changed();
+    this.changed();
   }
 
   get piano(): Piano | null {
@@ -105,7 +97,7 @@ export class Desk {
     const { choices } = this;
     const plan = planOf(choices, this.piano);
     if (!plan) return;
-    await this.#try(async () => {
+    await this.attempt(async () => {
       void persist();
       const now = new Date().toISOString();
       const { piano, visit, round } = await beginRound(store, this.shelves, choices, plan, now, newId);
@@ -119,8 +111,20 @@ export class Desk {
     const found = this.shelves.visits.find(({ visit }) => visit.id === visitId);
     const round = found?.rounds.at(-1);
     if (!found || !round) return;
-    await this.#try(async () => {
+    await this.attempt(async () => {
       await this.#layOut(found.piano, found.visit, round);
+      this.screen = 'round';
+    });
+  }
+
+  /** Lays the demo visit on the desk: it stands in memory, to be looked at. */
+  async openDemo(): Promise<void> {
+    await this.attempt(async () => {
+      const { openDemo } = await import('./demo.ts');
+      const { store, piano, visit } = await openDemo();
+      const rounds = await store.list('rounds', { visitId: visit.id });
+      this.readOnly = this.demo = true;
+      await this.#seat(store, piano, visit, rounds[rounds.length - 1]);
       this.screen = 'round';
     });
   }
@@ -132,18 +136,18 @@ export class Desk {
     if (!this.#ear) {
       const heard = () => this.sitting?.book.heard ?? [];
       const ear = (this.#ear = new LiveEar({
-        changed: () => this.#changed(),
+        changed: () => this.changed(),
         said: (event) => this.#said(event),
         heard,
       }));
-      this.check = new SoundCheck(ear, this.#refining(), () => this.#changed());
-      this.#ticking ??= setInterval(() => this.#changed(), TICK_MS);
-      this.#changed();
+      this.check = new SoundCheck(ear, this.#refining(), () => this.changed());
+      this.#ticking ??= setInterval(() => this.changed(), TICK_MS);
+      this.changed();
       await ear.listen(null);
       this.microphones = await listMicrophones().catch(() => []);
     }
     if (screen === 'listen') this.beginListening();
-    this.#changed();
+    this.changed();
   }
 
   async chooseMicrophone(deviceId: string): Promise<void> {
@@ -155,20 +159,20 @@ export class Desk {
     this.screen = 'listen';
     this.check = null;
     this.sitting?.goOn();
-    this.#changed();
+    this.changed();
   }
 
   /** The microphone again, after a call, a pulled plug or a refusal. */
   async again(): Promise<void> {
     await this.#ear?.again();
-    this.#changed();
+    this.changed();
   }
 
   /** Ends listening and shows the round's notes; what is being played is kept if it counts. */
   async stopListening(): Promise<void> {
     this.screen = 'round';
     await this.#closeEar();
-    this.#changed();
+    this.changed();
   }
 
   /** Ends the round: verdicts stand, and the sound that was not to be kept is dropped. */
@@ -176,7 +180,7 @@ export class Desk {
     const { sitting } = this;
     if (!sitting) return;
     await this.#closeEar();
-    await this.#try(async () => {
+    await this.attempt(async () => {
       const store = this.#needed();
       await sitting.keepAll();
       const round = { ...sitting.book.round, closedAt: new Date().toISOString(), summary: sitting.summary() };
@@ -191,7 +195,7 @@ export class Desk {
   async keepHand(name: string): Promise<void> {
     const { sitting } = this;
     if (!sitting) return;
-    await this.#try(async () => {
+    await this.attempt(async () => {
       const reference = await sitting.learnHand(name);
       await this.#needed().put('references', reference);
       await this.#readShelves();
@@ -200,7 +204,7 @@ export class Desk {
 
   /** A hand that was learned elsewhere (`evenfall.reference/1`): checked, stored and chosen. */
   async takeHand(file: File): Promise<void> {
-    await this.#try(async () => {
+    await this.attempt(async () => {
       const text = await file.text();
       const { reference } = await this.#refining().ask({ type: 'read-hand', text, name: file.name });
       const stored = newReference({
@@ -221,7 +225,7 @@ export class Desk {
     if (!sitting) return;
     this.#lock = await takeOverVisit(sitting.visit.id, () => this.#lost());
     this.readOnly = false;
-    await this.#try(async () => {
+    await this.attempt(async () => {
       // The other tab may have closed the round meanwhile.
       const round = (await this.#needed().get('rounds', sitting.book.round.id)) ?? sitting.book.round;
       await this.#layOut(sitting.piano, sitting.visit, round);
@@ -229,28 +233,22 @@ export class Desk {
   }
 
   async undo(): Promise<void> {
-    await this.#try(async () => this.sitting?.undo());
+    await this.attempt(async () => this.sitting?.undo());
   }
 
   /** Takes that are in memory only, as files of the player's own. */
   async saveHeld(): Promise<void> {
     const { sitting } = this;
     if (!sitting) return;
-    await this.#try(async () => {
+    await this.attempt(async () => {
       const { saveTakes } = await import('./saveTakes.ts');
       saveTakes(sitting.keeper.held);
       sitting.keeper.letGo();
     });
   }
 
-  dismiss(code: string): void {
-    this.notices = this.notices.filter((notice) => notice.code !== code);
-    this.#changed();
-  }
-
   #said(event: FromListener): void {
-    if (event.type === 'failed')
-      this.#warn('listening', 'Listening broke', new StoreError('failed', event.message, ''));
+    if (event.type === 'failed') this.warn('listening', 'Listening broke', new StoreError('failed', event.message, ''));
     if (this.check) this.check.heard(event);
     // Levels and gaps matter from the beginning; takes begin only after the sound check.
     this.sitting?.heard(event);
@@ -266,11 +264,15 @@ export class Desk {
       this.readOnly = held === 'elsewhere';
       if (held !== 'elsewhere') this.#lock = held;
     }
+    await this.#seat(store, piano, visit, round);
+  }
+
+  async #seat(store: Store, piano: Piano, visit: Visit, round: Round): Promise<void> {
     const reference = visit.referenceId === null ? null : await store.get('references', visit.referenceId);
     const book = new RoundBook(round, await store.list('takes', { roundId: round.id }), reference);
     await book
       .judge(this.#refining())
-      .catch((cause: unknown) => this.#warn('judge', 'This round cannot be judged', cause));
+      .catch((cause: unknown) => this.warn('judge', 'This round cannot be judged', cause));
     this.sitting = new Sitting({
       store,
       refiner: this.#refining(),
@@ -281,7 +283,7 @@ export class Desk {
       tell: (message) => this.#ear?.tell(message),
       newId,
       now: () => new Date(),
-      changed: () => this.#changed(),
+      changed: () => this.changed(),
     });
   }
 
@@ -313,11 +315,13 @@ export class Desk {
     const { sitting } = this;
     await sitting?.keepAll();
     if (sitting && !this.readOnly && sitting.book.round.closedAt === null) {
-      await this.#try(async () => this.#needed().put('rounds', { ...sitting.book.round, summary: sitting.summary() }));
+      await this.attempt(async () =>
+        this.#needed().put('rounds', { ...sitting.book.round, summary: sitting.summary() }),
+      );
     }
     this.#lock?.release();
     this.#lock = null;
-    this.readOnly = false;
+    this.readOnly = this.demo = false;
     this.sitting = null;
     this.screen = 'home';
   }
@@ -325,21 +329,19 @@ export class Desk {
   async #readShelves(): Promise<void> {
     const store = this.#store;
     if (!store) return;
-    await this.#try(async () => {
+    await this.attempt(async () => {
       this.shelves = await readShelves(store);
     });
   }
 
   async #dropOrphans(store: Store): Promise<void> {
-    await this.#try(async () => {
+    await this.attempt(async () => {
       if (!(await dropOrphans(store))) return;
-      this.#tell({
-        code: 'orphans',
-        title: 'The last take was not finished',
-        text: 'Evenfall was ended while it was played. Every finished take is kept; play that note again.',
-        stops: false,
-        actions: DISMISS,
-      });
+      this.tell(
+        'orphans',
+        'The last take was not finished',
+        'Evenfall was ended while it was played. Every finished take is kept; play that note again.',
+      );
     });
   }
 
@@ -353,46 +355,16 @@ export class Desk {
     return this.#store;
   }
 
-  async #try(work: () => Promise<unknown>): Promise<void> {
-    try {
-      await work();
-    } catch (cause) {
-      this.#warn('store', 'This device could not do that', cause);
-    }
-    this.#changed();
-  }
-
-  #warn(code: string, title: string, cause: unknown): void {
-    const words = cause instanceof Error ? cause.message : String(cause);
-    const remedy = cause instanceof StoreError ? cause.remedy : '';
-    this.#tell({ code, title, text: `${words} ${remedy}`.trim(), stops: false, actions: DISMISS });
-  }
-
-  #tell(notice: Notice): void {
-    this.notices = [...this.notices.filter(({ code }) => code !== notice.code), notice];
-    this.#changed();
-  }
-
-  /** Once a frame at most, however much is said. */
-  #changed(): void {
-    if (this.#pending) return;
-    this.#pending = true;
-    requestAnimationFrame(() => {
-      this.#pending = false;
-      this.#version++;
-      const { sitting } = this;
-      const ear = this.#ear;
-      if (sitting && ear && this.screen === 'listen') {
-        const facts = { state: ear.state, error: ear.error, maySleep: ear.maySleep };
-        this.view = listenView(sitting, facts, new Date(), this.view);
-      }
-      for (const listener of this.#listeners) listener();
-    });
+  protected prepare(): void {
+    const { sitting } = this;
+    const ear = this.#ear;
+    if (!sitting || !ear || this.screen !== 'listen') return;
+    const facts = { state: ear.state, error: ear.error, maySleep: ear.maySleep };
+    this.view = listenView(sitting, facts, new Date(), this.view);
   }
 }
 
 const TICK_MS = 1000;
-const DISMISS = [{ id: 'dismiss', label: 'All right' }];
 
 function newId(): string {
   return crypto.randomUUID();

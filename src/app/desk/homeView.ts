@@ -46,7 +46,7 @@ const HAND_NOTES = 12;
 const URGENCY = { unstable: 0, watch: 1, insufficient: 2, steady: 3 } as const;
 
 /** The notes of the round on the desk: the flagged first, each part from bass to treble. Null where none is on it. */
-export function roundView({ sitting, readOnly, notices }: Desk, before: RoundView | null): RoundView | null {
+export function roundView({ sitting, readOnly, demo, notices }: Desk, before: RoundView | null): RoundView | null {
   if (!sitting) return null;
   const { book, piano } = sitting;
   const strokes = (midi: number) =>
@@ -67,7 +67,7 @@ export function roundView({ sitting, readOnly, notices }: Desk, before: RoundVie
     advice: book.judged?.advice.map(({ message }) => message) ?? [],
     handLearnable: book.heard.length >= HAND_NOTES,
     readOnly,
-    notices: readOnly ? [SECOND_TAB, ...notices] : notices,
+    notices: readOnly && !demo ? [SECOND_TAB, ...notices] : notices,
     announcement: undone ? `Take of ${spokenName(before.lastTake!)} taken back.` : (before?.announcement ?? ''),
   };
 }
