@@ -15,6 +15,14 @@ beforeAll(async () => {
 }, 60_000);
 afterAll(() => built?.close());
 
+/** The screen of files: from Home by its button. */
+async function files(options?: Parameters<BuiltPage['visit']>[0]): Promise<Visit> {
+  const seen = await built.visit(options);
+  await seen.page.getByRole('button', { name: /Open a file|choose a file/ }).click();
+  await seen.page.getByLabel('Open a file').waitFor({ state: 'attached' });
+  return seen;
+}
+
 /** Ends a visit: nothing was complained of, and nothing asked for that the page does not serve itself. */
 async function leave({ page, complaints, asked }: Visit): Promise<void> {
   await page.context().close();
@@ -44,7 +52,7 @@ async function compared({ page }: Visit, name: string) {
 
 describe('practice takes', () => {
   it('are heard, at least 9 in 10 strokes at their times, drawn, and moved through from the keys', async () => {
-    const seen = await built.visit({ viewport: { width: 1280, height: 800 } });
+    const seen = await files({ viewport: { width: 1280, height: 800 } });
     const { page } = seen;
     for (const [name, title, note, played] of [
       ['3-g2-and-c6', /Practice take G2 and C6/, 'C6', 40],
@@ -78,7 +86,7 @@ describe('practice takes', () => {
 describe('files of one’s own', () => {
   it('are refused by name with what was found and expected, and the page goes on', async () => {
     const flac = readFileSync(new URL('1-a4-in-order.flac', SAMPLES));
-    const seen = await built.visit();
+    const seen = await files();
     const { page } = seen;
     const choose = (name: string, buffer: Buffer) =>
       page.getByLabel('Open a file').setInputFiles({ name, mimeType: 'audio/x-any', buffer });
@@ -103,7 +111,7 @@ describe('files of one’s own', () => {
 
 describe('compressed sound', () => {
   it('is read in the page as on the command line: MP3, Opus', async () => {
-    const seen = await built.visit();
+    const seen = await files();
     const { page } = seen;
     for (const [file, codec] of [
       ['lame.mp3', 'MP3'],
@@ -120,7 +128,7 @@ describe('compressed sound', () => {
 
 describe('sound that only the browser decodes', () => {
   it('is opened, as long as it was before, and said to be compressed', async () => {
-    const seen = await built.visit();
+    const seen = await files();
     const { page } = seen;
     const buffer = readFileSync(new URL('../soundfiles/fixtures/lavf.m4a', import.meta.url));
     await page.getByLabel('Open a file').setInputFiles({ name: 'strokes.m4a', mimeType: 'audio/mp4', buffer });
@@ -138,7 +146,7 @@ describe('sound that only the browser decodes', () => {
 
 describe('a note', () => {
   it('is told in a line, and on demand what that rests on', async () => {
-    const seen = await built.visit();
+    const seen = await files();
     const { page } = seen;
     await openPractice(seen, /missed repeats/, '2-d-sharp-3-missed-repeats.flac');
     const line = await page.locator('.note-line').innerText();
@@ -163,7 +171,7 @@ describe('a note', () => {
 
 describe('the page', () => {
   it('fits a phone, also with text twice as large: nothing scrolls sideways, every target is 48 px', async () => {
-    const seen = await built.visit({ viewport: { width: 390, height: 844 } });
+    const seen = await files({ viewport: { width: 390, height: 844 } });
     const { page } = seen;
     await openPractice(seen, /missed repeats/, '2-d-sharp-3-missed-repeats.flac');
     // All columns but the doubts stand within the table's window; what lies beyond is scrolled to within it.

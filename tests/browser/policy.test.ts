@@ -34,6 +34,8 @@ const BELOW = '/a/b';
 
 /** All that this test knows of the screens. */
 const PRACTICE = { role: 'button', title: /Practice take A4 in order/, file: '1-a4-in-order.flac' } as const;
+/** From Home to the screen of files. */
+const FILES = /Open a file|choose a file/;
 const CHOOSER = 'Open a file';
 const HEARD = '.lead';
 
@@ -90,6 +92,8 @@ async function visit(address: string): Promise<Seen> {
   page.on('pageerror', (error) => complaints.push(error.message));
   context.on('request', (request) => asked.push(request.url()));
   await page.goto(address);
+  await page.getByRole('button', { name: FILES }).click();
+  await page.getByLabel(CHOOSER).waitFor({ state: 'attached' });
   return { page, complaints, asked };
 }
 
