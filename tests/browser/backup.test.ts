@@ -6,6 +6,7 @@ import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { servePage, type BuiltPage, type Visit } from '../app/browser.ts';
 import { newRound, newVisit } from '../../src/record/newThings.ts';
+import { ZipWriting } from '../../src/storage/backup/zipWriting.ts';
 import { piano, takeOf } from '../storage/stores.ts';
 
 const AXE = readFileSync(new URL('../../node_modules/axe-core/axe.min.js', import.meta.url), 'utf8');
@@ -130,6 +131,13 @@ describe('a backup', () => {
     await card.getByRole('button', { name: 'Choose another' }).click();
     await (await chooser).setFiles({ name: 'b.zip', mimeType: 'application/zip', buffer: flipped });
     await card.getByText(/^The sound of take \d in visit 2 is damaged\. Nothing was changed here\.$/).waitFor();
+    const parts: Uint8Array<ArrayBuffer>[] = [];
+    const zip = new ZipWriting({ write: async (bytes) => void parts.push(bytes) }, startedAt);
+    await zip.add('manifest.json', new TextEncoder().encode('{"schema":"evenfall.backup/2"}'), false);
+    await zip.end();
+    await bringIn(page, Buffer.concat(parts));
+    await card.getByRole('heading', { name: 'This backup comes from a newer Evenfall' }).waitFor();
+    expect(await card.locator('p').textContent()).toBe('Update this app first. Nothing was changed here.');
     expect(await keptIn(page)).toBe(before);
     await page.context().close();
   });

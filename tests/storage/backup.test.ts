@@ -1,7 +1,7 @@
 /** A backup and back: what went in comes out, and nothing else ever. */
 
 import { execFileSync } from 'node:child_process';
-import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { closeSync, mkdtempSync, openSync, readSync, rmSync, writeFileSync, writeSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { crc32 as zlibCrc32 } from 'node:zlib';
@@ -10,6 +10,8 @@ import { describe, expect, it } from 'vitest';
 import { crc32 } from '../../src/storage/backup/crc32.ts';
 import { readBackup } from '../../src/storage/backup/readBackup.ts';
 import { soundInBackup, writeBackup } from '../../src/storage/backup/writeBackup.ts';
+import { bytesOfEntry, directory, dosTime, localHeader, type ZipEntry } from '../../src/storage/backup/zipFormat.ts';
+import { openZip } from '../../src/storage/backup/zipReading.ts';
 import { memoryStore } from '../../src/storage/memoryStore.ts';
 import type { Store } from '../../src/storage/store.ts';
 import { addVisit, allOf, backupOf, fill, MADE_AT, records, storeWithVisits } from './backupMaterial.ts';
@@ -179,6 +181,46 @@ print(json.dumps({'names': names, 'manifest': json.loads(z.read('manifest.json')
     await readBackup(to, file);
     expect(await to.get('takes', 't-v1-1')).toMatchObject({ pieces: 0, frames: 500 });
     expect(await to.sound('t-v1-0')).toHaveLength(700);
+  });
+
+  it('goes beyond 4 GB, as a sparse file shows', async () => {
+    const folder = mkdtempSync(join(tmpdir(), 'evenfall-backup-'));
+    const path = join(folder, 'large.zip');
+    const words = new TextEncoder().encode('far away');
+    const large = { method: 0, packed: 0xf0000000, size: 0xf0000000, crc: 0 } as const;
+    const entries: ZipEntry[] = [
+      { ...large, name: 'visits/1/takes/1.wav', offset: 0 },
+      { ...large, name: 'visits/1/takes/2.wav', offset: 0xf0000000 + 50 },
+    ];
+    const offset = entries.reduce((sum, entry) => sum + bytesOfEntry(entry), 0);
+    entries.push({ ...large, name: 'near/far.txt', packed: 8, size: 8, crc: crc32(words), offset });
+    const time = dosTime(MADE_AT);
+    const file = openSync(path, 'w');
+    for (const entry of entries) {
+      const header = localHeader(entry, time);
+      writeSync(file, header, 0, header.length, entry.offset);
+    }
+    const at = offset + bytesOfEntry(entries[2]);
+    writeSync(file, words, 0, 8, at - 8);
+    const end = directory(entries, time, at);
+    writeSync(file, end, 0, end.length, at);
+    closeSync(file);
+    expect(offset).toBeGreaterThan(2 ** 32);
+    const script = "import sys, zipfile; print(zipfile.ZipFile(sys.argv[1]).read('near/far.txt').decode())";
+    expect(execFileSync('python3', ['-c', script, path], { encoding: 'utf8' })).toBe('far away\n');
+    // Node's own Blob of a file forgets that it is larger than 4 GB.
+    const reading = openSync(path, 'r');
+    const slice = (from: number, to: number) => {
+      const bytes = new Uint8Array(to - from);
+      const found = readSync(reading, bytes, 0, to - from, from);
+      return { arrayBuffer: async () => bytes.buffer.slice(0, found) };
+    };
+    const zip = await openZip({ size: at + end.length, slice });
+    expect(zip.entries).toEqual(entries);
+    await zip.askExact();
+    expect(new TextDecoder().decode(await zip.read(zip.entries[2]))).toBe('far away');
+    closeSync(reading);
+    rmSync(folder, { recursive: true });
   });
 
   it('has the checksums of ZIP', () => {

@@ -19,7 +19,7 @@ import { BACKUP_SCHEMA, MANIFEST, noCounts, placeOf, placeWords, soundNameOf, ty
 import { sameContent } from './sameContent.ts';
 import { fromWav } from './takeWav.ts';
 import type { ZipEntry } from './zipFormat.ts';
-import { damaged, openZip, type ZipReading } from './zipReading.ts';
+import { damaged, openZip, type BackupFile, type ZipReading } from './zipReading.ts';
 
 export interface RestoreOptions {
   /** Told of the bytes read, of all that are to be read. */
@@ -41,7 +41,7 @@ export interface BroughtIn {
  * @throws StoreError (as a rejection): `damaged` or `newer` for the file, `full` where its sound does not fit, what the store throws;
  * the signal's reason. In every case the record is as it was.
  */
-export async function readBackup(store: Store, file: Blob, options: RestoreOptions = {}): Promise<BroughtIn> {
+export async function readBackup(store: Store, file: BackupFile, options: RestoreOptions = {}): Promise<BroughtIn> {
   const { progress, signal } = options;
   const zip = await openZip(file);
   const manifest = await manifestOf(zip);

@@ -22,6 +22,13 @@ import {
   type ZipEntry,
 } from './zipFormat.ts';
 
+/** What is read: bytes that can be taken from anywhere. Every `Blob` and `File` is one. */
+export interface BackupFile {
+  readonly size: number;
+  /** As many of these bytes as there are. */
+  slice(from: number, to: number): { arrayBuffer(): Promise<ArrayBuffer> };
+}
+
 export interface ZipReading {
   /** As the list of contents says. */
   readonly entries: readonly ZipEntry[];
@@ -42,7 +49,7 @@ export function damaged(sentence: string): StoreError {
 }
 
 /** Opens a ZIP file. @throws StoreError `damaged`, saying where it ends if it was cut off. */
-export async function openZip(file: Blob): Promise<ZipReading> {
+export async function openZip(file: BackupFile): Promise<ZipReading> {
   const listed = await contentsOf(file);
   if (listed === null) throw damaged(await whereItEnds(file));
   const { entries, time, at, bytes } = listed;
@@ -87,7 +94,7 @@ interface Listed {
 }
 
 /** The list of contents as far as it can be read; null where none stands at the end. */
-async function contentsOf(file: Blob): Promise<Listed | null> {
+async function contentsOf(file: BackupFile): Promise<Listed | null> {
   const end = await viewOf(file, file.size - END_BYTES, file.size);
   if (end === null || end.getUint32(0, true) !== END) return null;
   let at = end.getUint32(16, true);
@@ -130,7 +137,7 @@ async function contentsOf(file: Blob): Promise<Listed | null> {
 }
 
 /** Walks a file that has no list of contents from its beginning, and says where it stops. */
-async function whereItEnds(file: Blob): Promise<string> {
+async function whereItEnds(file: BackupFile): Promise<string> {
   let at = 0;
   let last: string | null = null;
   for (;;) {
@@ -168,12 +175,12 @@ function same(a: Uint8Array, b: Uint8Array): boolean {
 }
 
 /** As many of these bytes as there are. */
-async function bytesOf(file: Blob, from: number, to: number): Promise<Uint8Array<ArrayBuffer>> {
+async function bytesOf(file: BackupFile, from: number, to: number): Promise<Uint8Array<ArrayBuffer>> {
   return new Uint8Array(await file.slice(from, to).arrayBuffer());
 }
 
 /** These bytes; null where the file does not have them all. */
-async function viewOf(file: Blob, from: number, to: number): Promise<DataView | null> {
+async function viewOf(file: BackupFile, from: number, to: number): Promise<DataView | null> {
   if (from < 0 || to > file.size) return null;
   return new DataView(await file.slice(from, to).arrayBuffer());
 }
