@@ -1,10 +1,13 @@
+import { readFileSync } from 'node:fs';
 import react from '@vitejs/plugin-react';
 import type { Plugin } from 'vite';
 import { defineConfig } from 'vitest/config';
+import { installed } from './installed.config.ts';
+import { ANALYSIS_VERSION } from './src/analysis/document.ts';
 import { META_POLICY } from './src/cli/serving/policy.ts';
 
 /** The built page carries its policy itself, for any host with plain files; the development server needs more than it allows. */
-const policy: Plugin = {
+export const policy: Plugin = {
   name: 'content-policy',
   apply: 'build',
   transformIndexHtml: () => [
@@ -16,9 +19,15 @@ const policy: Plugin = {
   ],
 };
 
+const changelog = readFileSync(new URL('CHANGELOG.md', import.meta.url), 'utf8');
+
 export default defineConfig({
   base: './',
-  plugins: [react(), policy],
+  plugins: [
+    react(),
+    policy, // A service worker takes seconds to build and would load the page twice: the test of it builds its own.
+    ...(process.env.VITEST ? [] : [installed({ analysisVersion: ANALYSIS_VERSION, changelog })]),
+  ],
   worker: { format: 'es' },
   build: { assetsInlineLimit: 0, target: 'es2022', outDir: 'dist/app' },
   server: { fs: { allow: ['.'] } },

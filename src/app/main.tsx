@@ -4,6 +4,8 @@ import { StrictMode } from 'react';
 import { createRoot } from 'react-dom/client';
 import { App } from './App.tsx';
 import { Desk } from './desk/desk.ts';
+import { tellWaiting } from './update/WaitingNotice.tsx';
+import { watchUpdates } from './update/watchUpdates.ts';
 
 const desk = new Desk();
 
@@ -12,3 +14,5 @@ createRoot(document.getElementById('page')!).render(
     <App desk={desk} />
   </StrictMode>,
 );
+
+void watchUpdates(tellWaiting);

@@ -102,6 +102,16 @@ export async function openBrowserStore(options: BrowserStoreOptions = {}): Promi
         const visit = await find(transaction, 'visits', visitId);
         if (visit) await transaction.objectStore('visits').delete(visit.made);
       }),
+    bringIn: async (things) => {
+      const good = things.map(({ shelf, thing }) => ({ shelf, thing: checked(shelf, thing, migrations) }));
+      await database.within([...SHELF_NAMES, 'pieces'], 'readwrite', async (transaction) => {
+        for (const { shelf, thing } of good) {
+          if (await find(transaction, shelf, thing.id)) continue;
+          if (shelf === 'takes') askWhole(thing as Take, await extentsOf(transaction, thing.id));
+          await transaction.objectStore(shelf).put({ thing });
+        }
+      });
+    },
     room: async () => {
       const { usage, quota } = await (navigator.storage?.estimate?.() ?? {});
       return {

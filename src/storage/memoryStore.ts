@@ -4,7 +4,7 @@
  * It behaves as the lasting store does; only nothing survives. What goes in and comes out is copied.
  */
 
-import type { Shelf, Shelves, SoundPiece } from '../record/types.ts';
+import type { Shelf, Shelves, SoundPiece, Take } from '../record/types.ts';
 import { checked, checkedPiece } from './checking.ts';
 import type { Of, Store } from './store.ts';
 import { askWhole, finishedTake, joined, unfinished, type PieceExtent } from './takeSound.ts';
@@ -76,6 +76,16 @@ export function memoryStore(): Store {
         for (const thing of kept[shelf].values()) if (thing.visitId === visitId) kept[shelf].delete(thing.id);
       }
       kept.visits.delete(visitId);
+    },
+    bringIn: async (things) => {
+      const fresh = things
+        .filter(({ shelf, thing }) => !kept[shelf].has(thing.id))
+        .map(({ shelf, thing }) => ({ shelf, thing: structuredClone(checked(shelf, thing)) }));
+      for (const { shelf, thing } of fresh) if (shelf === 'takes') askWhole(thing as Take, extentsOf(thing.id));
+      for (const { shelf, thing } of fresh) {
+        const own = kept[shelf] as Map<string, Shelves[Shelf]>;
+        if (!own.has(thing.id)) own.set(thing.id, thing);
+      }
     },
     room: async () => {
       const own = [...pieces.values()].flat();

@@ -49,10 +49,18 @@ export interface Store {
   dropOrphan(takeId: string): Promise<void>;
   /** Removes a visit with all that belongs to it. Note templates and hands learned in it belong to the piano and the player: they stay. */
   dropVisit(visitId: string): Promise<void>;
+  /**
+   * Writes those of these things that are not here yet, all of them or none; one whose id is here stays as it is. Takes are held to
+   * their pieces as by {@link put}: the sound goes in first.
+   */
+  bringIn(things: readonly Placed[]): Promise<void>;
   /** Bytes used and left, as far as known. */
   room(): Promise<{ readonly used: number | null; readonly left: number | null }>;
   close(): void;
 }
+
+/** A thing with the shelf that it belongs on. */
+export type Placed = { readonly [S in Shelf]: { readonly shelf: S; readonly thing: Shelves[S] } }[Shelf];
 
 /** What the things of a shelf can be listed by. */
 export interface Belongs {

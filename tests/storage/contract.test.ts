@@ -4,7 +4,7 @@ import fc from 'fast-check';
 import { beforeEach, describe, expect, it } from 'vitest';
 import { newAdjustment, newVisit } from '../../src/record/newThings.ts';
 import type { Piano, Shelf } from '../../src/record/types.ts';
-import type { Store } from '../../src/storage/store.ts';
+import type { Placed, Store } from '../../src/storage/store.ts';
 import { SHELVES, thingsOf } from '../record/generated.ts';
 import { piano, piecesOf, play, round, STORES, takeOf, visit } from './stores.ts';
 
@@ -176,5 +176,35 @@ describe.each(STORES)('the %s store', (_, open) => {
     expect(await store.sound('t-v1')).toBeNull();
     expect(await store.orphans()).toEqual([]);
     expect(await store.sound('t-v2')).toHaveLength(7);
+  });
+
+  it('brings in all of many things or none, and nothing over what is here', async () => {
+    await store.put('pianos', piano);
+    for (const piece of piecesOf('t1', [3, 4])) await store.addPiece(piece);
+    const [whole, broken] = [takeOf('t1', [3, 4]), takeOf('t2', [5])];
+    const things: Placed[] = [
+      { shelf: 'pianos', thing: { ...piano, name: 'Studio' } },
+      { shelf: 'visits', thing: visit },
+      { shelf: 'takes', thing: whole },
+    ];
+    await expect(store.bringIn([...things, { shelf: 'takes', thing: broken }])).rejects.toMatchObject({
+      code: 'damaged',
+      message: /0 pieces of 0 samples; expected 1 pieces of 5 samples$/,
+    });
+    const odd = { ...visit, id: 'v2', startedAt: 'Monday' };
+    await expect(store.bringIn([...things, { shelf: 'visits', thing: odd }])).rejects.toMatchObject({
+      code: 'damaged',
+    });
+    expect([await ids('visits'), await ids('takes')]).toEqual([[], []]);
+    expect(await store.orphans()).toEqual([{ takeId: 't1', pieces: 2, frames: 7 }]);
+    await store.bringIn(things);
+    expect([await store.list('pianos'), await store.list('visits'), await store.list('takes')]).toEqual([
+      [piano],
+      [visit],
+      [whole],
+    ]);
+    expect(await store.sound('t1')).toHaveLength(7);
+    await store.bringIn(things);
+    expect(await ids('takes')).toEqual(['t1']);
   });
 });

@@ -1,0 +1,90 @@
+/** Backup: what to save, and bringing one in. */
+
+import { useRef } from 'react';
+import { Icon } from '../glyphs.tsx';
+import { NoticeCards } from '../Notices.tsx';
+import { Choice } from '../Shell.tsx';
+import type { BackupActions, BackupView } from './view.ts';
+
+export function BackupScreen({ view, actions }: { view: BackupView; actions: BackupActions }) {
+  const input = useRef<HTMLInputElement>(null);
+  const { choices, chosen, busy, outcome, notices } = view;
+  const act = (code: string, action: string) => {
+    actions.notice(code, action);
+    if (action === 'choose') input.current!.click();
+  };
+  return (
+    <main className="backup-screen">
+      <NoticeCards notices={notices} onAction={act} />
+      <p className="backup-outcome" role="status">
+        {outcome}
+      </p>
+      {busy && <Busy busy={busy} onStop={actions.stop} />}
+      <div className="backup-columns">
+        <section className="backup-part" aria-labelledby="backup-save">
+          <h2 id="backup-save">Save</h2>
+          <fieldset disabled={busy !== null}>
+            <legend className="unseen">What to save</legend>
+            {choices.map(({ id, words, size }) => (
+              <Choice
+                key={id}
+                group="backup"
+                words={words}
+                detail={size ?? 'Counting'}
+                chosen={chosen === id}
+                onChoose={() => actions.choose(id)}
+              />
+            ))}
+          </fieldset>
+          <p className="second">
+            One ZIP file: what was heard and done, and the sound of each take as a WAV file. Keep it away from this
+            device.
+          </p>
+          <button type="button" className="act" disabled={busy !== null} onClick={actions.save}>
+            Save backup
+          </button>
+        </section>
+        <section className="backup-part" aria-labelledby="backup-restore">
+          <h2 id="backup-restore">Bring in</h2>
+          <p className="second">
+            What is missing here is added. What is here stays as it is. To have a visit as it was saved, remove it here
+            first.
+          </p>
+          <label className="chooser other">
+            <input
+              ref={input}
+              type="file"
+              className="unseen"
+              accept=".zip,application/zip"
+              disabled={busy !== null}
+              onChange={({ target }) => {
+                const file = target.files?.[0];
+                if (file) actions.restore(file);
+                // Emptied, so that choosing the same file again is a choice again.
+                target.value = '';
+              }}
+            />
+            <Icon name="file" />
+            <span>Choose a backup</span>
+          </label>
+        </section>
+      </div>
+    </main>
+  );
+}
+
+const BUSY_WORDS = { saving: 'Saving', restoring: 'Bringing in' } as const;
+
+function Busy({ busy, onStop }: { busy: NonNullable<BackupView['busy']>; onStop: () => void }) {
+  return (
+    <div className="backup-busy">
+      <label>
+        <span>{BUSY_WORDS[busy.what]}</span>
+        <progress max={1} value={busy.share} />
+      </label>
+      <button type="button" className="other" onClick={onStop}>
+        Stop
+      </button>
+    </div>
+  );
+}

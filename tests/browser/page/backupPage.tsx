@@ -1,0 +1,33 @@
+/** The backup screen over this browser's own store, which the test fills and looks into. */
+
+import { createRoot } from 'react-dom/client';
+import { BackupScreen } from '../../../src/app/backup/BackupScreen.tsx';
+import { useBackup } from '../../../src/app/backup/useBackup.ts';
+import { FIRST_SETTINGS } from '../../../src/app/settings.ts';
+import { Shell } from '../../../src/app/Shell.tsx';
+import { openBrowserStore } from '../../../src/storage/browserStore.ts';
+import type { Store } from '../../../src/storage/store.ts';
+
+declare global {
+  interface Window {
+    backupStore: Store;
+    timesBroughtIn: number;
+  }
+}
+
+const VISIT = { id: 'v1', words: 'Aldervane 274, Quillwater Hall, 4 May 2026' };
+
+function Backup({ store }: { store: Store }) {
+  const { view, actions } = useBackup(store, VISIT, () => window.timesBroughtIn++);
+  return (
+    <Shell title="Backup" onBack={() => undefined} settings={FIRST_SETTINGS} onSettings={() => undefined}>
+      <BackupScreen view={view} actions={actions} />
+    </Shell>
+  );
+}
+
+window.timesBroughtIn = 0;
+window.backupStore = await openBrowserStore();
+const show = () => createRoot(document.getElementById('page')!).render(<Backup store={window.backupStore} />);
+// Once the test has filled the store: sizes are counted when the screen opens.
+window.addEventListener('filled', show, { once: true });
