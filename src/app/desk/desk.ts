@@ -45,6 +45,7 @@ export class Desk extends Board {
   #opening = false;
   #store: Store | null = null;
   #refiner: Refiner | null = null;
+  #judge: Refiner | null = null;
   #ear: LiveEar | null = null;
   #lock: HeldVisit | null = null;
   #ticking: ReturnType<typeof setInterval> | undefined;
@@ -271,11 +272,12 @@ export class Desk extends Board {
     const reference = visit.referenceId === null ? null : await store.get('references', visit.referenceId);
     const book = new RoundBook(round, await store.list('takes', { roundId: round.id }), reference);
     await book
-      .judge(this.#refining())
+      .judge(this.#judging())
       .catch((cause: unknown) => this.warn('judge', 'This round cannot be judged', cause));
     this.sitting = new Sitting({
       store,
       refiner: this.#refining(),
+      judge: this.#judging(),
       book,
       piano,
       visit,
@@ -343,6 +345,11 @@ export class Desk extends Board {
         'Evenfall was ended while it was played. Every finished take is kept; play that note again.',
       );
     });
+  }
+
+  #judging(): Refiner {
+    this.#judge ??= new Refiner();
+    return this.#judge;
   }
 
   #refining(): Refiner {

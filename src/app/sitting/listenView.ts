@@ -121,12 +121,13 @@ function stripOf({ book }: Sitting): ListenView['strip'] {
 }
 
 function announcementOf(
-  { book, running }: Sitting,
+  { book, running, judging }: Sitting,
   passage: Parameters<typeof turnWords>[0] | null,
   finished: Sitting['finished'],
   before: ListenView | null,
 ): string {
-  if (finished && before?.contact.kind !== 'finished') {
+  // A kept take is announced with its verdict.
+  if (finished && !running && !(finished.kept && judging)) {
     const verdict = finished.kept ? book.verdictOf(finished.midi) : null;
     const next = book.wanted ? ` Next ${spokenName(book.wanted.midi)}.` : '';
     const result = finished.kept

@@ -34,6 +34,8 @@ type Ended = Extract<ListenEvent, { type: 'take-ended' }>;
 export interface SittingParts {
   readonly store: Store;
   readonly refiner: Refining;
+  /** Judges rounds, which takes longer: another worker. */
+  readonly judge: Refining;
   readonly book: RoundBook;
   readonly piano: Piano;
   readonly visit: Visit;
@@ -87,6 +89,8 @@ export class Sitting {
   /** When the hand last rested, and for how long it has played since. */
   restedAt: number;
   #ending: Promise<void> = Promise.resolve();
+  #judging: Promise<void> | null = null;
+  #unjudged = false;
   /** Notes of this piano that have a template; null until asked. */
   #templates: Set<MidiNote> | null = null;
 
@@ -126,9 +130,15 @@ export class Sitting {
     return newReference({ id: this.parts.newId(), name, learnedAt, reference: { ...reference } });
   }
 
-  /** All that is being kept has been. */
+  /** All that is being kept has been, and judged. */
   async settled(): Promise<void> {
     await this.#ending;
+    await this.#judging;
+  }
+
+  /** Whether the verdicts are those before the last take. */
+  get judging(): boolean {
+    return this.#judging !== null;
   }
 
   /** What the listening worker says. */
@@ -188,7 +198,7 @@ export class Sitting {
       this.book.replace(undone);
       if (!this.book.heard.includes(last.midi)) this.parts.tell({ type: 'forget', midi: last.midi });
       this.finished = null;
-      await this.#judge();
+      this.#judge();
       this.#askForWanted();
     });
   }
@@ -340,7 +350,7 @@ export class Sitting {
       of: strokes.filter(({ kind }) => kind !== 'silent').length,
       words: kept ? '' : 'held in memory only',
     };
-    await this.#judge();
+    this.#judge();
     this.#askForWanted();
   }
 
@@ -359,9 +369,26 @@ export class Sitting {
     }
   }
 
-  async #judge(): Promise<void> {
-    // Judging may be refused, as for another analysis version; the takes are kept all the same.
-    await this.book.judge(this.parts.refiner).catch(() => undefined);
+  /**
+   * Judges the round anew, by a worker of its own and never twice at once: a whole piano takes seconds, and the next take's
+   * strokes are not to wait for it.
+   */
+  #judge(): void {
+    this.#unjudged = true;
+    this.#judging ??= this.#judgeAll().finally(() => {
+      this.#judging = null;
+      this.parts.changed();
+    });
+  }
+
+  async #judgeAll(): Promise<void> {
+    while (this.#unjudged) {
+      this.#unjudged = false;
+      // Judging may be refused, as for another analysis version; the takes are kept all the same.
+      await this.book.judge(this.parts.judge).catch(() => undefined);
+      // An open note may be asked for now.
+      this.#askForWanted();
+    }
   }
 
   /** Tells the listening worker what is asked next. */

@@ -81,6 +81,7 @@ export async function sittingIn(
   const sitting = new Sitting({
     store,
     refiner: inThread,
+    judge: inThread,
     book: new RoundBook(round, [], reference),
     piano,
     visit,
