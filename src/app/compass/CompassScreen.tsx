@@ -50,7 +50,7 @@ export function CompassScreen({ view, actions }: Props) {
   const large = room !== null && isLargeText(room.textTimes);
   const wide = room !== null && isWide(room.width, room.textTimes);
   const keys = room === null ? null : keysFor(room.width, room.textTimes);
-  const shown = keys === null ? null : heldWindow(start, keys);
+  const shown = keys === null ? null : heldWindow(start, keys, selected);
   const select = (midi: MidiNote, by: 'key' | 'finger' | 'button') => {
     setSelected(midi);
     if (by !== 'finger' && shown && keys) setStart(windowAround(midi, shown.from, keys).from);
@@ -68,14 +68,15 @@ export function CompassScreen({ view, actions }: Props) {
   return (
     <main className={`compass${large ? ' large' : ''}`} ref={own}>
       <div className="compass-head">
-        <p className="compass-line">
-          {view.title}
+        <div className="compass-line">
+          <p>{view.title}</p>
           {view.rounds.length > 1 && <RoundChoice view={view} onChoose={actions.chooseRound} />}
-        </p>
+          {!large && !wide && toTable}
+        </div>
         <div className="compass-chips" role="group" aria-label="Show">
           {large && toTable}
           <FilterChips view={view} filter={filter} onFilter={setFilter} />
-          {!large && toTable}
+          {!large && wide && toTable}
         </div>
       </div>
       {view.advice.map((sentence) => (
@@ -129,9 +130,11 @@ function firstSelected({ rows, notes }: CompassView): MidiNote {
   return flagged?.midi ?? notes[0]?.midi ?? 60;
 }
 
-function heldWindow(start: MidiNote, keys: number): KeyWindow {
+/** The window as it was left; another width may show fewer keys, and the selected one stays among them. */
+function heldWindow(start: MidiNote, keys: number, selected: MidiNote): KeyWindow {
   const from = Math.max(LOWEST_KEY, Math.min(HIGHEST_KEY - keys + 1, start));
-  return { from, to: from + keys - 1 };
+  const to = from + keys - 1;
+  return selected < from || selected > to ? windowAround(selected, from, keys) : { from, to };
 }
 
 function chosenNotes({ notes, compared }: CompassView, filter: Filter): ReadonlySet<MidiNote> {

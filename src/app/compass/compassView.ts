@@ -32,6 +32,8 @@ export interface CompassInput {
     readonly comparison: ComparisonDocument;
     /** "Round 1, then round 2". */
     readonly title: string;
+    /** The notes adjusted in between; null: all that were heard twice. */
+    readonly worked?: readonly MidiNote[] | null;
   } | null;
 }
 
@@ -100,14 +102,14 @@ function rowOf({ repeats, gentle, timing, travelMs, trendMs, restRatio, offsets 
 }
 
 function comparedOf(
-  { document, comparison, title }: NonNullable<CompassInput['earlier']>,
+  { document, comparison, title, worked: adjusted = null }: NonNullable<CompassInput['earlier']>,
   notes: readonly CompassNote[],
 ): CompassView['compared'] {
   const round = compassRound(document);
   const worked = comparison.notes.flatMap(({ midi, change, words }): WorkedEntry[] => {
     const before = round.notes.find((note) => note.midi === midi);
     const after = notes.find((note) => note.midi === midi);
-    if (!before || !after) return [];
+    if (!before || !after || adjusted?.includes(midi) === false) return [];
     const measure = pairMeasure(before, after);
     return [
       {

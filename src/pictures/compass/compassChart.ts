@@ -26,7 +26,7 @@ export interface CompassOptions {
   readonly breaks?: readonly MidiNote[];
   /** The notes in front; null: all. */
   readonly chosen?: ReadonlySet<MidiNote> | null;
-  /** The round before, to compare with. */
+  /** The round before, to compare with: the chosen notes that it has are drawn twice. */
   readonly before?: CompassRound | null;
 }
 
@@ -48,7 +48,8 @@ export function compassChart(
   const { from, to } = sizes;
   const shown = round.notes.filter(({ midi }) => midi >= from && midi <= to);
   const earlier = before === null ? null : new Map(before.notes.map((note) => [note.midi, note]));
-  const inFront = (note: CompassNote) => (earlier ? earlier.has(note.midi) : chosen === null || chosen.has(note.midi));
+  const inFront = ({ midi }: CompassNote) =>
+    (chosen === null || chosen.has(midi)) && (earlier === null || earlier.has(midi));
   const front = shown.filter(inFront);
   const behind = shown.filter((note) => !inFront(note));
   // What the later round left out is known from the earlier one only.

@@ -8,14 +8,15 @@ import type { MidiNote } from '../../units.ts';
 import { drawn, filled, TEXT_CLASS, type Colour } from '../colours.ts';
 import { element, pathData, type PictureNode } from '../element.ts';
 
-/** Advance of a bold capital and a figure, and of the sharp between them, ems. */
-const LETTER = 0.66;
+/** Advance of the bold capitals, of a figure, and of the sharp between them, ems. */
+const LETTERS: Readonly<Record<string, number>> = { A: 0.67, B: 0.66, C: 0.66, D: 0.7, E: 0.59, F: 0.57, G: 0.71 };
 const FIGURE = 0.6;
-const SHARP = 0.56;
+const SHARP = 0.48;
 
 /** Width of a name that is `size` high. */
 export function nameWidth(midi: MidiNote, size: number): number {
-  return size * (LETTER + FIGURE + (keyName(midi).includes('#') ? SHARP : 0));
+  const name = keyName(midi);
+  return size * (LETTERS[name[0]] + FIGURE + (name.includes('#') ? SHARP : 0));
 }
 
 /** Names with their sharps, bold, each about `x` on its baseline `y`. */
@@ -29,11 +30,12 @@ export function names(
     const name = keyName(midi);
     const start = x - nameWidth(midi, size) / 2;
     const sharp = name.includes('#');
-    if (sharp) sharps.push(sharpAt(start + LETTER * size, y, size));
+    const letter = LETTERS[name[0]] * size;
+    if (sharp) sharps.push(sharpAt(start + letter, y, size));
     return element(
       'text',
       {
-        x: pathData(start, start + size * (LETTER + (sharp ? SHARP : 0))),
+        x: pathData(start, start + letter + (sharp ? SHARP * size : 0)),
         y,
         'font-size': size,
         'font-weight': 700,

@@ -56,7 +56,7 @@ export interface CompassLayout extends CompassSizes {
 }
 
 const ASIDES = {
-  repeats: ['block silent, half weak, two dots double', 'on the shelf: fast, key half let up; under it: gentle'],
+  repeats: ['block silent, half weak, dots double', 'on the shelf: fast, key half let up; under it: gentle'],
   timing: ['in 100 off the neighbours, 9 in 10', 'in 100 off the neighbours; whisker 9 in 10; above: late'],
   rest: ['each shelf a slow stroke, in 100', 'each shelf one slow stroke, in 100 from the note\u2019s own middle'],
 } as const;

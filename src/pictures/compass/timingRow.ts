@@ -98,17 +98,26 @@ export function arrow(x: number, y: number, way: number, reach: number): string 
 export function timingLabels(notes: readonly CompassNote[], layout: CompassLayout): PictureNode[] {
   const { x, key, left, right, text: size, rowTiming } = layout;
   const y = timingScale(layout);
-  const found = withoutOverlap(
-    notes.flatMap(({ midi, timing, colours }) => {
-      if (timing === null || colours.timing !== 'amber') return [];
-      const past = Math.abs(timing.value) > EDGE ? ` ${signed(timing.value)}` : '';
-      const width = nameWidth(midi, size + 2) + 0.62 * size * past.length;
-      const beside = x(midi) + 0.5 * key + 4 + width / 2;
-      const at = beside + width / 2 > right ? x(midi) - 0.5 * key - 4 - width / 2 : beside;
-      const baseline = Math.min(rowTiming.bottom - 1, Math.max(rowTiming.top + size, y(timing.value) + 0.36 * size));
-      return [{ midi, past, x: held(at, width, left, right), y: baseline, width, weight: Math.abs(timing.value) }];
-    }),
-  );
+  const wished = notes.flatMap(({ midi, timing, colours }) => {
+    if (timing === null || colours.timing !== 'amber') return [];
+    const past = Math.abs(timing.value) > EDGE ? ` ${signed(timing.value)}` : '';
+    const width = nameWidth(midi, size + 2) + 0.62 * size * past.length;
+    const beside = x(midi) + 0.5 * key + 4 + width / 2;
+    const at = beside + width / 2 > right ? x(midi) - 0.5 * key - 4 - width / 2 : beside;
+    const baseline = Math.min(rowTiming.bottom - 1, Math.max(rowTiming.top + size, y(timing.value) + 0.36 * size));
+    return [
+      {
+        midi,
+        past,
+        x: held(at, width, left, right),
+        y: baseline,
+        width,
+        late: timing.value > 0 ? 1 : -1,
+        weight: Math.abs(timing.value),
+      },
+    ];
+  });
+  const found = [1, -1].flatMap((way) => withoutOverlap(wished.filter(({ late }) => late === way)));
   return [
     ...names(
       found.map(({ midi, x: at, y: baseline, width }) => ({

@@ -111,7 +111,7 @@ function Gallery() {
         <Shell title="Compass" onBack={back} {...frame}>
           <CompassScreen
             key={name}
-            view={COMPASS_VIEWS[name]()}
+            view={COMPASS_VIEWS[name]}
             actions={{ open: says('open'), chooseRound: says('chooseRound') }}
           />
         </Shell>

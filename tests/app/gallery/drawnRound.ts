@@ -1,10 +1,10 @@
 /** Whole rounds for the compass: drawn strokes, judged as those of any recording. */
 
-import { judged } from '../../src/analysis/analyse.ts';
-import type { AnalysisDocument } from '../../src/analysis/document.ts';
-import type { Stroke } from '../../src/strokes/types.ts';
-import { RandomStream } from '../../src/synthesis/random.ts';
-import { madeRound, type MadeNote } from '../analysis/madeRound.ts';
+import { judged } from '../../../src/analysis/analyse.ts';
+import type { AnalysisDocument } from '../../../src/analysis/document.ts';
+import type { Stroke } from '../../../src/strokes/types.ts';
+import { RandomStream } from '../../../src/synthesis/random.ts';
+import { madeRound, type MadeNote } from '../../analysis/madeRound.ts';
 
 /** What is wrong with a note, beside what a made note can have. */
 export interface NoteFaults extends Omit<MadeNote, 'midi'> {
@@ -25,7 +25,7 @@ export function wholeRound(
 ): AnalysisDocument {
   const plain = madeRound(
     new RandomStream(seed, 'compass'),
-    midis.map((midi) => ({ fast: 24, slow: 12, silent: 0.008, ...usual, ...faults[midi], midi })),
+    midis.map((midi) => ({ fast: 24, slow: 16, silent: 0.006, ...usual, ...faults[midi], midi })),
     { file: `round ${seed}` },
   );
   const strokes = midis.flatMap((midi) =>
@@ -74,12 +74,12 @@ function changed(
 export const PIANO_FAULTS: Readonly<Record<number, NoteFaults>> = {
   32: { doubles: 2 },
   47: { gentle: 8, gentleSilent: 3 },
-  51: { silent: 0.16, weak: 3 },
-  64: { ratio: 2.1, slow: 16 },
-  74: { silent: 0.05, weak: 4 },
+  51: { silent: 0.3, weak: 3 },
+  64: { ratio: 1.9 },
+  74: { silent: 0.09, weak: 6 },
   78: { shift: 0.12 },
   81: { shift: -0.12 },
-  86: { ratio: 3, slow: 14, gentle: 8, gentleSilent: 1 },
+  86: { ratio: 3.6, gentle: 8, gentleSilent: 1 },
   93: { weak: 2 },
   105: { slow: 2, fast: 0 },
   107: { slow: 2, fast: 0 },
