@@ -52,15 +52,18 @@ export function SelectedNote({ midi, entry, worked, previous, next, among, onSel
             Open
           </button>
         )}
-        <p>{wordsOf(entry, worked)}</p>
+        <p>
+          {lineOf(entry, worked)}
+          {entry?.evidence && !worked && <span className="compass-evidence"> {entry.evidence}</span>}
+        </p>
       </div>
       {step('next', next)}
     </section>
   );
 }
 
-function wordsOf(entry: CompassEntry | null, worked: WorkedEntry | null): string {
+function lineOf(entry: CompassEntry | null, worked: WorkedEntry | null): string {
   if (entry === null) return 'This note was not heard in this round.';
   if (worked) return `${worked.words}. ${worked.comparison}`;
-  return entry.evidence === null ? entry.line : `${entry.line} ${entry.evidence}`;
+  return entry.line;
 }

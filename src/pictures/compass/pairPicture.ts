@@ -69,7 +69,7 @@ export function pairPicture(before: CompassNote, after: CompassNote, measure: Pa
     height: HEIGHT,
     marks: [
       element('path', {
-        d: 'M 36 40 H 46 M 42.5 36 L 46.5 40 L 42.5 44',
+        d: 'M 36 40 L 46 40 M 42.5 36 L 46.5 40 L 42.5 44',
         class: drawn('ink3'),
         'stroke-width': 1.6,
         'stroke-linecap': 'round',

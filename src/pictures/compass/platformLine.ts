@@ -64,7 +64,7 @@ export function platformLine(round: CompassRound, sizes: PlatformSizes): Chart {
     const { midi, repeats, gentle, colours } = note;
     const room = shelf - 4 - (sizes.names === null ? 1 : sizes.names + 6);
     const standing = repeats && tower(repeats, x(midi), shelf, width1, fitted(repeats, cell, room), 'up');
-    const hanging = gentle && tower(gentle, x(midi), shelf, width1, fitted(gentle, cell, height - shelf - 4), 'down');
+    const hanging = gentle && tower(gentle, x(midi), shelf, width1, fitted(gentle, cell, height - shelf - 6), 'down');
     if (standing) marks.push(...fill(standing.pieces, colours.repeats));
     if (hanging) marks.push(...fill(hanging.pieces, colours.gentle));
     if (note.verdict === 'unstable') {
@@ -94,7 +94,7 @@ function fitted(count: NonNullable<CompassNote['repeats']>, cell: number, room: 
   const gaps = count.silent + count.weak + count.double;
   if (blocks === 0) return cell - 2;
   // Gaps are two pixels, or half a block where blocks are small.
-  return Math.max(0.5, Math.min(cell - 2, Math.max((room - 2 * gaps) / blocks, room / (blocks + 0.5 * gaps))));
+  return Math.max(0.2, Math.min(cell - 2, Math.max((room - 2 * gaps) / blocks, room / (blocks + 0.5 * gaps))));
 }
 
 function reflection(

@@ -37,7 +37,7 @@ export interface RepeatsScale {
 export function repeatsScale(notes: readonly CompassNote[], layout: CompassLayout): RepeatsScale {
   const { rowRepeats, text: size, key } = layout;
   const height = rowRepeats.bottom - rowRepeats.top;
-  const shelf = rowRepeats.top + Math.max(0.66 * height, 2 * size + 22);
+  const shelf = rowRepeats.top + Math.max(0.73 * height, 2 * size + 22);
   const most = key > 10 ? 11 : Math.max(3, 1.1 * key);
   const fit = (room: number, counts: readonly (RepeatCount | null)[]) =>
     Math.min(
@@ -94,7 +94,8 @@ export function tower(
   for (let i = 0; i < count.double; i++) {
     const height = DOUBLE * block;
     const top = take(height);
-    const radius = Math.min(height / 2, 0.3 * width);
+    // Seen even where many stand in little room: then they touch.
+    const radius = Math.min(Math.max(height / 2, 1.3), 0.3 * width);
     pieces.push(disc(x - 0.2 * width, top + radius, radius), disc(x + 0.28 * width, top + 1.2 * radius, 0.65 * radius));
   }
   return { pieces, end: y };
