@@ -64,6 +64,7 @@ export function SelectedNote({ midi, entry, worked, previous, next, among, onSel
 
 function lineOf(entry: CompassEntry | null, worked: WorkedEntry | null): string {
   if (entry === null) return 'This note was not heard in this round.';
-  if (worked) return `${worked.words}. ${worked.comparison}`;
+  // Intervals and reserves are the note's own screen's.
+  if (worked) return `${worked.words}.`;
   return entry.line;
 }

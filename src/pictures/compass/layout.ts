@@ -104,3 +104,8 @@ export function compassLayout(sizes: CompassSizes, compared = false): CompassLay
     height: Math.ceil(keys.bottom + (sizes.sections ? text + 8 : 2)),
   };
 }
+
+/** The numbers of an axis that have room for their letters beside one another: three, else the outer two. */
+export function axisNumbers(edge: number, y: (value: number) => number, text: number): number[] {
+  return Math.abs(y(edge) - y(0)) >= text ? [edge, 0, -edge] : [edge, -edge];
+}

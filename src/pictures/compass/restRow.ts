@@ -12,7 +12,7 @@ import { scale } from '../scale.ts';
 import { figure, signed } from '../words.ts';
 import type { CompassNote } from './compassNote.ts';
 import { held, nameWidth, names, withoutOverlap } from './labels.ts';
-import type { CompassLayout } from './layout.ts';
+import { axisNumbers, type CompassLayout } from './layout.ts';
 import { markMiddle, markWidth, type Manner } from './repeatsRow.ts';
 import { draw, fill, stretch } from './shapes.ts';
 import { arrow } from './timingRow.ts';
@@ -51,7 +51,7 @@ export function restAxis(layout: CompassLayout, band: number | null): PictureNod
       1,
     ),
     ...marks,
-    ...[LINE, 0, -LINE].map((percent) =>
+    ...axisNumbers(LINE, y, size).map((percent) =>
       text(left - 8, y(percent) + 0.36 * size, signed(percent), { anchor: 'end', size }),
     ),
   ];

@@ -11,7 +11,7 @@ import { scale } from '../scale.ts';
 import { signed } from '../words.ts';
 import type { CompassNote, Timing } from './compassNote.ts';
 import { held, nameWidth, names, withoutOverlap } from './labels.ts';
-import type { CompassLayout } from './layout.ts';
+import { axisNumbers, type CompassLayout } from './layout.ts';
 import { markMiddle, type Manner } from './repeatsRow.ts';
 import { disc, draw, fill, stretch } from './shapes.ts';
 
@@ -40,7 +40,7 @@ export function timingAxis(layout: CompassLayout, sections: readonly (readonly [
       'edge',
       1.5,
     ),
-    ...[LINE, 0, -LINE].map((percent) =>
+    ...axisNumbers(LINE, y, size).map((percent) =>
       text(left - 8, y(percent) + 0.36 * size, signed(percent), { anchor: 'end', size }),
     ),
   ];
