@@ -292,3 +292,25 @@ describe('a round made as sound', () => {
     expect(compassRound({ ...document, hand: { ...document.hand, reference: 'none' } }).band).toBeNull();
   });
 });
+
+describe('doubles', () => {
+  it('on the shelf are those of fast strokes asked for half-way, a stroke that bounced on once', () => {
+    const path = new URL('../app/gallery/compassRound.json', import.meta.url);
+    const { before } = JSON.parse(readFileSync(path, 'utf8')) as { before: Packed };
+    const document = unpacked(before);
+    const own = document.strokes.filter(({ midi, passage }) => midi === 86 && passage === 'fast');
+    const doubles = (strokes: typeof document.strokes, takes = document.takes) =>
+      compassRound({ ...document, strokes, takes }).notes.find(({ midi }) => midi === 86)!.repeats!.double;
+    const heard = own.filter(({ kind }) => kind === 'double').length;
+    expect(heard).toBeGreaterThan(2);
+    const once = doubles(own);
+    expect(once).toBeLessThanOrEqual(heard);
+    expect(doubles(own.flatMap((stroke) => (stroke.kind === 'double' ? [stroke, stroke] : [stroke])))).toBe(once);
+    expect(
+      doubles(
+        own,
+        document.takes.map((take) => ({ ...take, asked: 'full-return' as const })),
+      ),
+    ).toBe(0);
+  });
+});

@@ -1,7 +1,7 @@
 /**
  * A round as the compass reads it: key by key what failed to repeat, how its timing lies, how evenly it rests.
  *
- * Counts are those of the note's measures, so that picture and words rest on the same strokes. The slow strokes are chosen
+ * Silent and weak are counted as in the note's measures, so that picture and words rest on the same strokes. The slow strokes are chosen
  * as for the spread of the travel time: sounded, not firm, contact clear in one place, rested, of a usual level. What was
  * not played is null; nothing is put in the place of what was not heard.
  */
@@ -18,7 +18,7 @@ import type { MidiNote } from '../../units.ts';
 import type { Colour } from '../colours.ts';
 import { contactOf, type Stroke } from '../heard.ts';
 
-/** Quick repeats: how many of `of` were silent or weak, and strokes that struck twice. */
+/** Quick repeats: how many of `of` were silent or weak, and fast strokes that struck twice. */
 export interface RepeatCount {
   readonly silent: number;
   readonly weak: number;
@@ -81,6 +81,7 @@ export function isFlagged({ verdict }: { readonly verdict: Verdict }): boolean {
 /** Reads a judged document. */
 export function compassRound(document: RoundDocument): CompassRound {
   const { hand } = document;
+  const fullReturn = new Set(document.takes.flatMap(({ take, asked }) => (asked === 'full-return' ? [take] : [])));
   const strokes = new Map<MidiNote, Stroke[]>();
   for (const stroke of document.strokes as readonly Stroke[]) {
     if (stroke.midi === null) continue;
@@ -91,7 +92,7 @@ export function compassRound(document: RoundDocument): CompassRound {
   return {
     notes: [...document.notes]
       .sort((a, b) => a.midi - b.midi)
-      .map((note) => noteOf(note, strokes.get(note.midi) ?? [], hand)),
+      .map((note) => noteOf(note, strokes.get(note.midi) ?? [], hand, fullReturn)),
     band: hand.reference === 'none' || hand.scalePercent === null ? null : 2 * hand.scalePercent,
     referenceDb: hand.referenceDb,
   };
@@ -99,7 +100,12 @@ export function compassRound(document: RoundDocument): CompassRound {
 
 type Hand = AnalysisDocument['hand'];
 
-function noteOf(note: NoteResult, strokes: readonly Stroke[], hand: Hand): CompassNote {
+function noteOf(
+  note: NoteResult,
+  strokes: readonly Stroke[],
+  hand: Hand,
+  fullReturn: ReadonlySet<number>,
+): CompassNote {
   const measure = (kind: MeasureKind) => note.measures.find((one) => one.kind === kind) ?? null;
   const times = (kind: MeasureKind) => {
     const found = measure(kind);
@@ -110,7 +116,7 @@ function noteOf(note: NoteResult, strokes: readonly Stroke[], hand: Hand): Compa
   const repeats = fast && {
     silent: times('silent-repeats'),
     weak: times('weak-repeats'),
-    double: times('double-strikes'),
+    double: struckTwice(strokes, fullReturn),
     of: fast.n,
   };
   const gentle = gentleOf && {
@@ -134,6 +140,12 @@ function noteOf(note: NoteResult, strokes: readonly Stroke[], hand: Hand): Compa
     trendMs: shift && travelMs !== null ? travelMs * Math.exp(-shift.value / 100) : null,
     colours: coloursOf(note, repeats, gentle),
   };
+}
+
+/** Fast strokes that a second contact followed, each once; those with full return are not of these. The note's words count slow ones too. */
+function struckTwice(strokes: readonly Stroke[], fullReturn: ReadonlySet<number>): number {
+  const fast = strokes.filter(({ passage, take }) => passage === 'fast' && !fullReturn.has(take));
+  return fast.filter(({ kind }, i) => kind === 'double' && fast[i - 1]?.kind !== 'double').length;
 }
 
 const TWO = 2;
