@@ -21,6 +21,7 @@ import {
 import { StoreError, type Store } from '../../storage/store.ts';
 import type { Decibels, Hertz, MidiNote, Seconds } from '../../units.ts';
 import type { FromListener, ToListener } from '../../workers/listening.ts';
+import { AgainAndAgain } from './againAndAgain.ts';
 import type { Refining } from './refiner.ts';
 import type { RoundBook } from './roundBook.ts';
 import { RunningTake } from './runningTake.ts';
@@ -89,8 +90,10 @@ export class Sitting {
   /** When the hand last rested, and for how long it has played since. */
   restedAt: number;
   #ending: Promise<void> = Promise.resolve();
-  #judging: Promise<void> | null = null;
-  #unjudged = false;
+  readonly #judging = new AgainAndAgain(
+    () => this.#judge(),
+    () => this.parts.changed(),
+  );
   /** Notes of this piano that have a template; null until asked. */
   #templates: Set<MidiNote> | null = null;
 
@@ -133,12 +136,12 @@ export class Sitting {
   /** All that is being kept has been, and judged. */
   async settled(): Promise<void> {
     await this.#ending;
-    await this.#judging;
+    await this.#judging.running;
   }
 
   /** Whether the verdicts are those before the last take. */
   get judging(): boolean {
-    return this.#judging !== null;
+    return this.#judging.running !== null;
   }
 
   /** What the listening worker says. */
@@ -198,7 +201,7 @@ export class Sitting {
       this.book.replace(undone);
       if (!this.book.heard.includes(last.midi)) this.parts.tell({ type: 'forget', midi: last.midi });
       this.finished = null;
-      this.#judge();
+      this.#judging.ask();
       this.#askForWanted();
     });
   }
@@ -350,7 +353,7 @@ export class Sitting {
       of: strokes.filter(({ kind }) => kind !== 'silent').length,
       words: kept ? '' : 'held in memory only',
     };
-    this.#judge();
+    this.#judging.ask();
     this.#askForWanted();
   }
 
@@ -369,26 +372,12 @@ export class Sitting {
     }
   }
 
-  /**
-   * Judges the round anew, by a worker of its own and never twice at once: a whole piano takes seconds, and the next take's
-   * strokes are not to wait for it.
-   */
-  #judge(): void {
-    this.#unjudged = true;
-    this.#judging ??= this.#judgeAll().finally(() => {
-      this.#judging = null;
-      this.parts.changed();
-    });
-  }
-
-  async #judgeAll(): Promise<void> {
-    while (this.#unjudged) {
-      this.#unjudged = false;
-      // Judging may be refused, as for another analysis version; the takes are kept all the same.
-      await this.book.judge(this.parts.judge).catch(() => undefined);
-      // An open note may be asked for now.
-      this.#askForWanted();
-    }
+  /** By a worker of its own: a whole piano takes seconds, and the next take's strokes are not to wait for it. */
+  async #judge(): Promise<void> {
+    // Judging may be refused, as for another analysis version; the takes are kept all the same.
+    await this.book.judge(this.parts.judge).catch(() => undefined);
+    // An open note may be asked for now.
+    this.#askForWanted();
   }
 
   /** Tells the listening worker what is asked next. */

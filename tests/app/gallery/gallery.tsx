@@ -3,6 +3,7 @@
 import { useState, useSyncExternalStore } from 'react';
 import { createRoot } from 'react-dom/client';
 import { SoundCheckScreen } from '../../../src/app/check/SoundCheckScreen.tsx';
+import { CompassScreen } from '../../../src/app/compass/CompassScreen.tsx';
 import { HomeScreen } from '../../../src/app/home/HomeScreen.tsx';
 import { StartScreen } from '../../../src/app/home/StartScreen.tsx';
 import { ListenScreen } from '../../../src/app/listen/ListenScreen.tsx';
@@ -11,6 +12,7 @@ import { Page } from '../../../src/app/Page.tsx';
 import { RoundScreen } from '../../../src/app/round/RoundScreen.tsx';
 import { FIRST_SETTINGS, useShownSettings } from '../../../src/app/settings.ts';
 import { Shell } from '../../../src/app/Shell.tsx';
+import { COMPASS_VIEWS } from './compassViews.ts';
 import { LISTEN_VIEWS } from './listenViews.ts';
 import { CHECK_VIEWS, HOME_VIEWS, OFFERS, ROUND_VIEWS, START_CHOICES } from './otherViews.ts';
 
@@ -101,6 +103,16 @@ function Gallery() {
               home: () => acted('home'),
               notice: says('notice'),
             }}
+          />
+        </Shell>
+      );
+    case 'compass':
+      return (
+        <Shell title="Compass" onBack={back} {...frame}>
+          <CompassScreen
+            key={name}
+            view={COMPASS_VIEWS[name]}
+            actions={{ open: says('open'), chooseRound: says('chooseRound') }}
           />
         </Shell>
       );

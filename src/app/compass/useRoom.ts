@@ -1,0 +1,30 @@
+/** How much room an element has, and how large the reader's text is. */
+
+import { useEffect, useState, type RefObject } from 'react';
+
+export interface Room {
+  /** CSS pixels, whole. */
+  readonly width: number;
+  /** Height of the root's text against its usual 16 pixels. */
+  readonly textTimes: number;
+}
+
+/** Measures an element, and again whenever its width or the size of the text changes; null before the first time. */
+export function useRoom(element: RefObject<HTMLElement | null>): Room | null {
+  const [room, setRoom] = useState<Room | null>(null);
+  useEffect(() => {
+    const measure = () => {
+      const width = Math.floor(element.current!.clientWidth);
+      const textTimes = parseFloat(getComputedStyle(document.documentElement).fontSize) / 16;
+      setRoom((was) => (was?.width === width && was.textTimes === textTimes ? was : { width, textTimes }));
+    };
+    measure();
+    const observer = new ResizeObserver(measure);
+    observer.observe(element.current!);
+    // A line of text as high as the reader's: where its size changes and no width does.
+    const line = element.current!.querySelector('.compass-line');
+    if (line) observer.observe(line);
+    return () => observer.disconnect();
+  }, [element]);
+  return room;
+}
