@@ -6,7 +6,20 @@
  * A file of its own carries both themes. A test holds the values to the page's.
  */
 
-export const COLOURS = ['bg', 'card', 'hair', 'edge', 'ink', 'ink2', 'ink3', 'amber', 'ember', 'on-ember'] as const;
+export const COLOURS = [
+  'bg',
+  'card',
+  'band',
+  'hair',
+  'edge',
+  'ink',
+  'ink2',
+  'ink3',
+  'dusk',
+  'amber',
+  'ember',
+  'on-ember',
+] as const;
 export type Colour = (typeof COLOURS)[number];
 export type Theme = Readonly<Record<Colour, string>>;
 
@@ -14,11 +27,13 @@ export type Theme = Readonly<Record<Colour, string>>;
 export const ROOM: Theme = {
   bg: '#f3f4f6',
   card: '#ffffff',
+  band: '#dde2ec',
   hair: '#d5dae2',
   edge: '#6b7485',
   ink: '#12161f',
   ink2: '#444c5c',
   ink3: '#5a6373',
+  dusk: '#3547a6',
   amber: '#8a5a00',
   ember: '#b3300f',
   'on-ember': '#ffffff',
@@ -28,11 +43,13 @@ export const ROOM: Theme = {
 export const STAGE: Theme = {
   bg: '#0f1219',
   card: '#181c26',
+  band: '#2a3144',
   hair: '#2b3241',
   edge: '#7a849a',
   ink: '#f4f1ea',
   ink2: '#bdc2ce',
   ink3: '#949cae',
+  dusk: '#a9b9ff',
   amber: '#f2be55',
   ember: '#ff8563',
   'on-ember': '#1a0904',
