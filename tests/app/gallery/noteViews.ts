@@ -6,7 +6,7 @@ import { parseKeyName } from '../../../src/piano/keys.ts';
 import text from './noteRound.json?raw';
 
 const ROUND = JSON.parse(text) as PooledDocument;
-const ORDER = ['D#3', 'F4', 'A4', 'B4'].map(parseKeyName);
+const ORDER = ['D#3', 'F4', 'G3', 'B4'].map(parseKeyName);
 /** Sound is kept of every take but the last, of B4. */
 const TAKES = ROUND.sources.slice(0, -1).map((_, source) => ({ id: `take-${source + 1}`, source }));
 
@@ -15,7 +15,7 @@ const view = (name: string, playable = true): NoteView => noteView(ROUND, parseK
 export const NOTE_VIEWS: Readonly<Record<string, NoteView>> = {
   repeats: view('D#3'),
   gentle: view('F4'),
-  steady: view('A4'),
+  steady: view('G3'),
   insufficient: view('B4'),
-  closed: view('A4', false),
+  closed: view('G3', false),
 };
