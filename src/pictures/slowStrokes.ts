@@ -59,8 +59,10 @@ function comingAfter({ preceding: { kind } }: Stroke): number {
 
 /** How far each row lies off the band of a firm note, ms, late positive; null within it, or where it is not counted. */
 export function offBand(rows: readonly Row[], hand: FirmHand | null): readonly (number | null)[] {
-  const band = bandOf(rows, hand);
-  return rows.map(({ stroke: { levelDb }, contact }) => {
+  const bands = bandsOf(rows, hand);
+  return rows.map(({ stroke, contact }) => {
+    const band = bands(stroke);
+    const { levelDb } = stroke;
     if (band === null || levelDb === null || contact.kind !== 'clear') return null;
     const ms = contact.beforeMs;
     const within = ms >= band.lowMs(levelDb) && ms <= band.highMs(levelDb);
@@ -68,11 +70,19 @@ export function offBand(rows: readonly Row[], hand: FirmHand | null): readonly (
   });
 }
 
-function bandOf(rows: readonly Row[], hand: FirmHand | null): FirmBand | null {
-  const clear = rows.flatMap(({ stroke: { levelDb }, contact }) =>
-    contact.kind === 'clear' && contact.beforeMs > 0 && levelDb !== null ? [{ levelDb, ms: contact.beforeMs }] : [],
-  );
-  return firmBand(clear, hand);
+/** A band for each recording, as the verdict takes each by its own middle; levels of one are not held against another's. */
+type Bands = (stroke: Stroke) => FirmBand | null;
+
+function bandsOf(rows: readonly Row[], hand: FirmHand | null): Bands {
+  const bySource = new Map<number, { levelDb: number; ms: number }[]>();
+  for (const { stroke, contact } of rows) {
+    if (contact.kind !== 'clear' || contact.beforeMs <= 0 || stroke.levelDb === null) continue;
+    const own = bySource.get(stroke.source ?? 0) ?? [];
+    own.push({ levelDb: stroke.levelDb, ms: contact.beforeMs });
+    bySource.set(stroke.source ?? 0, own);
+  }
+  const bands = new Map([...bySource].map(([source, points]) => [source, firmBand(points, hand)]));
+  return ({ source = 0 }) => bands.get(source) ?? null;
 }
 
 const ASIDES: Readonly<Record<SlowOrder, string>> = {
@@ -92,17 +102,21 @@ export function slowChart(
   const spoke = slow.filter(({ kind, onsetSeconds }) => kind === 'sounded' && onsetSeconds !== null);
   if (spoke.length === 0) return null;
   const rows = slowRows(strokes, order);
-  const band = bandOf(rows, hand);
+  const bands = bandsOf(rows, hand);
+  const banded = rows.some(({ stroke }) => bands(stroke) !== null);
   const off = offBand(rows, hand);
-  const tone = width - WEDGE - 2 - (band === null ? 0 : OFF);
-  const edges = band === null ? [] : rows.flatMap(({ stroke: { levelDb } }) => (levelDb === null ? [] : [levelDb]));
+  const tone = width - WEDGE - 2 - (banded ? OFF : 0);
+  const edges = rows.flatMap(({ stroke }) => {
+    const band = bands(stroke);
+    return band === null || stroke.levelDb === null ? [] : [band.highMs(stroke.levelDb)];
+  });
   const places = rows.flatMap(({ contact }) => ('beforeMs' in contact ? [contact.beforeMs].flat() : []));
   // Never less than 25 ms either way, so that equal strokes stand in line and are not spread over the whole width.
-  const longest = Math.max(50, ...[...places, ...edges.map((level) => band!.highMs(level))].map((ms) => 1.06 * ms));
+  const longest = Math.max(50, ...[...places, ...edges].map((ms) => 1.06 * ms));
   const x = scale(-longest, 0, LEFT, tone);
   const foot = TOP + rows.length * ROW;
   const marks: PictureNode[] = [text(LEFT, 13, places.length > 0 ? 'finger meets key, ms' : 'no contact known')];
-  if (band !== null) marks.push(...bandMarks(rows, band, x, order === 'loudness'));
+  if (banded) marks.push(...bandMarks(rows, bands, x, order === 'loudness'));
   if (places.length > 0) {
     for (const ms of roundPlaces(-longest, -1e-6).filter((place) => place <= -5)) {
       marks.push(line(x(ms), TOP - 4, x(ms), foot + 4, 'hair'));
@@ -123,15 +137,15 @@ export function slowChart(
   marks.push(...wedges(rows, tone));
   marks.push(line(tone, TOP - 6, tone, foot + 4, 'ink', { width: 2 }));
   marks.push(text(tone, foot + 19, 'tone', { anchor: 'middle' }));
-  if (band !== null && width > 260) marks.push(text(width, 13, 'ms off', { anchor: 'end' }));
+  if (banded && width > 260) marks.push(text(width, 13, 'ms off', { anchor: 'end' }));
   if (rows.length >= 5 && order === 'loudness') marks.push(upright('loud', TOP + 18), upright('soft', foot - 18));
   const words = wordsOf(midi, rows, slow.length - spoke.length, spoke.length);
   const outside = off.filter((far) => far !== null).length;
   return {
     title: 'Slow strokes',
     aside: ASIDES[order],
-    result: band === null ? words.result : `${words.result} ${outsideWords(outside)}`,
-    below: [...(band === null ? [] : ['Shaded: where 19 in 20 strokes of a firm note stay.']), ...words.below],
+    result: banded ? `${words.result} ${outsideWords(outside)}` : words.result,
+    below: [...(banded ? ['Shaded: where 19 in 20 strokes of a firm note stay.'] : []), ...words.below],
     width,
     height: foot + 24,
     marks,
@@ -145,12 +159,13 @@ function outsideWords(outside: number): string {
 }
 
 /** The band, row by row; in one piece where rows stand by loudness, so that it has a straight way. */
-function bandMarks(rows: readonly Row[], band: FirmBand, x: (ms: number) => number, whole: boolean): PictureNode[] {
-  const known = rows.flatMap(({ stroke: { levelDb } }, i) =>
-    levelDb === null
-      ? []
-      : [{ y: TOP + (i + 0.5) * ROW, low: x(-band.highMs(levelDb)), high: x(-band.lowMs(levelDb)) }],
-  );
+function bandMarks(rows: readonly Row[], bands: Bands, x: (ms: number) => number, whole: boolean): PictureNode[] {
+  const known = rows.flatMap(({ stroke }, i) => {
+    const band = bands(stroke);
+    const { levelDb } = stroke;
+    if (band === null || levelDb === null) return [];
+    return [{ y: TOP + (i + 0.5) * ROW, low: x(-band.highMs(levelDb)), high: x(-band.lowMs(levelDb)) }];
+  });
   const shape = (parts: typeof known): PictureNode[] => {
     const down = parts.flatMap(({ y, low }) => ['L', low, y - ROW / 2, 'L', low, y + ROW / 2]);
     const up = [...parts].reverse().flatMap(({ y, high }) => ['L', high, y + ROW / 2, 'L', high, y - ROW / 2]);
@@ -161,7 +176,8 @@ function bandMarks(rows: readonly Row[], band: FirmBand, x: (ms: number) => numb
     ];
   };
   if (known.length === 0) return [];
-  return whole && known.length === rows.length ? shape(known) : known.flatMap((part) => shape([part]));
+  const one = new Set(rows.map(({ stroke }) => stroke.source)).size === 1;
+  return whole && one && known.length === rows.length ? shape(known) : known.flatMap((part) => shape([part]));
 }
 
 function upright(words: string, y: number): PictureNode {

@@ -60,10 +60,10 @@ export function travelChart(
   const spread = Math.max(...levels) - Math.min(...levels);
   const enough = points.length >= LEAST_POINTS && spread >= LEAST_RANGE_DB;
   const fit = enough ? robustLine(points.map(({ levelDb, ms }) => ({ x: levelDb, y: Math.log(ms) }))) : null;
-  const band = firmBand(
-    points.filter(({ firm, stroke: { passage } }) => !firm && passage === 'slow'),
-    hand,
-  );
+  // Each recording has its own middle: a band around several would call sound strokes outside.
+  const usual = points.filter(({ firm, stroke: { passage } }) => !firm && passage === 'slow');
+  const one = new Set(usual.map(({ stroke: { source } }) => source)).size === 1;
+  const band = one ? firmBand(usual, hand) : null;
   const drawnWords = `Drawn: ${byRise ? 'the middle of the contact\u2019s rise' : 'the contact\u2019s first start'} to the tone.`;
   const times = span(
     points.map(({ ms }) => ms),
