@@ -14,9 +14,14 @@ import { RoundScreen } from './round/RoundScreen.tsx';
 import type { RoundView } from './round/view.ts';
 import { useShownSettings, type Settings } from './settings.ts';
 import { Shell } from './Shell.tsx';
+import { WaitingNotice } from './update/WaitingNotice.tsx';
 
 /** Files and their decoders come when they are asked for: listening needs none of them. */
 const Page = lazy(async () => ({ default: (await import('./Page.tsx')).Page }));
+
+const CompassOf = lazy(async () => ({ default: (await import('./RoundScreens.tsx')).CompassOf }));
+const NoteOf = lazy(async () => ({ default: (await import('./RoundScreens.tsx')).NoteOf }));
+const BackupOf = lazy(async () => ({ default: (await import('./BackupOf.tsx')).BackupOf }));
 
 export function App({ desk }: { desk: Desk }) {
   useSyncExternalStore(desk.subscribe, desk.snapshot);
@@ -34,7 +39,17 @@ export function App({ desk }: { desk: Desk }) {
   switch (desk.screen) {
     case 'home':
       return (
-        <Shell title={null} onBack={null} {...frame}>
+        <Shell
+          title={null}
+          onBack={null}
+          {...frame}
+          aside={
+            <button type="button" className="bare-word" onClick={() => desk.go('backup')}>
+              Backup
+            </button>
+          }
+        >
+          <WaitingNotice />
           <Home desk={desk} />
         </Shell>
       );
@@ -74,6 +89,28 @@ export function App({ desk }: { desk: Desk }) {
       );
     case 'listen':
       return desk.view && <ListenScreen view={desk.view} actions={listenActions(desk)} />;
+    case 'compass':
+      return (
+        <Shell title="Compass" onBack={() => desk.go('round')} {...frame}>
+          <Suspense fallback={null}>
+            <CompassOf desk={desk} />
+          </Suspense>
+        </Shell>
+      );
+    case 'note':
+      return (
+        <Shell title={`Round ${desk.sitting?.book.round.number ?? ''}`} onBack={() => desk.leaveNote()} {...frame}>
+          <Suspense fallback={null}>
+            <NoteOf desk={desk} />
+          </Suspense>
+        </Shell>
+      );
+    case 'backup':
+      return (
+        <Shell title="Backup" onBack={home} {...frame}>
+          <Suspense fallback={null}>{desk.store && <BackupOf desk={desk} store={desk.store} />}</Suspense>
+        </Shell>
+      );
     case 'round':
       return (
         <Shell title={`Round ${desk.sitting?.book.round.number ?? ''}`} onBack={home} {...frame}>
@@ -110,10 +147,9 @@ function RoundOf({ desk }: { desk: Desk }) {
       view={view}
       actions={{
         goOn: () => void desk.listen('listen'),
-        playAgain: (midi) => {
-          desk.sitting?.ask({ midi, asked: 'open' });
-          void desk.listen('listen');
-        },
+        playAgain: (midi) => void desk.playAgain(midi),
+        openNote: (midi) => desk.openNote(midi),
+        compass: () => desk.go('compass'),
         closeRound: () => void desk.closeRound(),
         undo: () => void desk.undo(),
         keepHand: (name) => void desk.keepHand(name),

@@ -12,10 +12,12 @@ interface Props {
   onBack: (() => void) | null;
   settings: Settings;
   onSettings: (settings: Settings) => void;
+  /** Stands at the right of the title. */
+  aside?: ReactNode;
   children: ReactNode;
 }
 
-export function Shell({ title, onBack, settings, onSettings, children }: Props) {
+export function Shell({ title, onBack, settings, onSettings, aside, children }: Props) {
   const dialog = useRef<HTMLDialogElement>(null);
   return (
     <div className="shell">
@@ -23,6 +25,7 @@ export function Shell({ title, onBack, settings, onSettings, children }: Props) 
         {onBack && <BackButton onBack={onBack} />}
         {title === null && <HammerMark />}
         <h1>{title ?? 'Evenfall'}</h1>
+        {aside}
         <button type="button" className="bare" aria-label="Settings" onClick={() => dialog.current!.showModal()}>
           <Icon name="more" />
         </button>

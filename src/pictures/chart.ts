@@ -3,6 +3,14 @@
  */
 
 import { element, type PictureNode } from './element.ts';
+import type { Stroke } from './heard.ts';
+
+/** Where a stroke stands in a chart, so that it can be pointed at. */
+export interface Spot {
+  readonly x: number;
+  readonly y: number;
+  readonly stroke: Stroke;
+}
 
 export interface Chart {
   /** What is drawn, for a heading. */
@@ -16,6 +24,8 @@ export interface Chart {
   readonly width: number;
   readonly height: number;
   readonly marks: readonly PictureNode[];
+  /** The strokes drawn, each where it stands; left out by charts that are not pointed at. */
+  readonly spots?: readonly Spot[];
 }
 
 /** The chart as an image with its name and its result; put at `x`, `y` where it stands in another picture. */

@@ -6,7 +6,7 @@
  */
 
 import type { MidiNote } from '../units.ts';
-import type { Chart } from './chart.ts';
+import type { Chart, Spot } from './chart.ts';
 import type { PictureNode } from './element.ts';
 import { shapeOf, type Stroke } from './heard.ts';
 import { AXIS_SIZE, dot, line, strokeMark, text } from './marks.ts';
@@ -25,8 +25,31 @@ const MOST_SLOT = 34;
 const LOWEST = 12;
 const HIGHEST = 38;
 
-/** The chart of all fast strokes of a note; null where there are none. */
-export function fastChart(midi: MidiNote, strokes: readonly Stroke[], width: number): Chart | null {
+/** What a take was played as, by its number; null where it is not known. */
+export type AskedOf = (take: number) => string | null;
+
+/** How far the key was to be let up, by what a take was asked for; null where that says nothing. */
+export function returnWords(asked: string | null): string | null {
+  return asked === null ? null : (RETURN_WORDS[asked] ?? null);
+}
+
+const RETURN_WORDS: Readonly<Record<string, string>> = {
+  'slow-fast': 'not quite half-way',
+  open: 'open note',
+  'just-over-half': 'just over half',
+  'full-return': 'right up',
+};
+
+/**
+ * The chart of all fast strokes of a note; null where there are none. Where `askedOf` knows what a take was asked for, its
+ * passages are named by the return of the key, else by their time.
+ */
+export function fastChart(
+  midi: MidiNote,
+  strokes: readonly Stroke[],
+  width: number,
+  askedOf: AskedOf = () => null,
+): Chart | null {
   const passages = fastPassages(strokes);
   if (passages.length === 0) return null;
   const range = levelRange(passages.flatMap(({ slots }) => slots.map(({ stroke }) => stroke.levelDb)));
@@ -39,12 +62,16 @@ export function fastChart(midi: MidiNote, strokes: readonly Stroke[], width: num
   const slotWidth = Math.min(MOST_SLOT, Math.max(LEAST_SLOT, room / (longest + 0.5)));
   const perRow = Math.max(1, Math.floor(room / slotWidth - 0.5));
   const marks: PictureNode[] = [];
+  const spots: Spot[] = [];
   let top = 0;
   passages.forEach((passage) => {
-    marks.push(
-      text(0, top + 13, placeOf(passage), { colour: 'ink', bold: true }),
-      text(width, top + 13, headOf(passage, width), { anchor: 'end', colour: 'ink2' }),
-    );
+    const place = passagePlace(passage, askedOf);
+    const head = headOf(passage, place, width);
+    const beside = textWidth(head, AXIS_SIZE) <= width - 12 - 1.1 * textWidth(place, AXIS_SIZE);
+    marks.push(text(0, top + 13, place, { colour: 'ink', bold: true }));
+    // In little room, as with large letters, what was counted stands under the name.
+    if (!beside) top += LABELS;
+    marks.push(text(beside ? width : 0, top + 13, head, { anchor: beside ? 'end' : 'start', colour: 'ink2' }));
     top += LABELS;
     const rows = Math.ceil(passage.slots.length / perRow);
     const each = Math.ceil(passage.slots.length / rows);
@@ -52,6 +79,10 @@ export function fastChart(midi: MidiNote, strokes: readonly Stroke[], width: num
       const slots = passage.slots.slice(first, first + each);
       const gaps = passage.gapsMs.slice(first, first + each);
       marks.push(...strip(slots, gaps, top, slotWidth, riseOf));
+      const shelf = top + MARKS - 4;
+      slots.forEach(({ stroke }, i) =>
+        spots.push({ x: LEFT + (i + 0.5) * slotWidth, y: shelf - (riseOf(stroke) ?? LOWEST), stroke }),
+      );
       top += MARKS + GAPS + BELOW;
     }
   });
@@ -70,6 +101,7 @@ export function fastChart(midi: MidiNote, strokes: readonly Stroke[], width: num
     width,
     height: top,
     marks,
+    spots,
   };
 }
 
@@ -90,17 +122,20 @@ function faultWords(slots: readonly Slot[]): string {
     .join(', ');
 }
 
-function placeOf({ slots: [{ stroke }] }: FastPassage): string {
+/** How a passage is named: by the return asked for, else by where it stands. */
+export function passagePlace({ slots: [{ stroke }] }: FastPassage, askedOf: AskedOf = () => null): string {
+  const asked = returnWords(askedOf(stroke.take));
+  if (asked !== null) return asked;
   const recording = stroke.source === undefined ? '' : `${stroke.source + 1}. `;
   return `${recording}from ${figure(stroke.timeSeconds, 1)} s`;
 }
 
-function headOf(passage: FastPassage, width: number): string {
+function headOf(passage: FastPassage, place: string, width: number): string {
   const { slots, ratePerSecond } = passage;
   const rate = ratePerSecond === null ? '' : `${figure(ratePerSecond, 1)} a second: `;
   const words = faultWords(slots) || (slots.length === 1 ? 'it spoke' : `all ${slots.length} spoke`);
   const whole = `${rate}${words}`;
-  return textWidth(whole, AXIS_SIZE) > width - 12 - 1.1 * textWidth(placeOf(passage), AXIS_SIZE) ? words : whole;
+  return textWidth(whole, AXIS_SIZE) > width - 12 - 1.1 * textWidth(place, AXIS_SIZE) ? words : whole;
 }
 
 function resultOf(midi: MidiNote, passages: readonly FastPassage[]): string {

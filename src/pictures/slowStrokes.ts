@@ -7,13 +7,14 @@
  */
 
 import type { MidiNote } from '../units.ts';
-import type { Chart } from './chart.ts';
+import type { Chart, Spot } from './chart.ts';
 import { element, pathData, type PictureNode } from './element.ts';
-import { filled } from './colours.ts';
+import { drawn, filled, type Colour } from './colours.ts';
+import { firmBand, type FirmBand, type FirmHand } from './firmBand.ts';
 import { contactOf, shapeOf, type Contact, type Stroke } from './heard.ts';
 import { AXIS_SIZE, halfDisc, line, ring, text } from './marks.ts';
 import { levelRange, roundPlaces, scale } from './scale.ts';
-import { counted, figure, span, spokenNote, textWidth } from './words.ts';
+import { counted, figure, signed, span, spokenNote, textWidth } from './words.ts';
 
 /** More rows than this are not told apart: the last ones played are kept. */
 const MOST_ROWS = 24;
@@ -21,54 +22,176 @@ const ROW = 17;
 const TOP = 24;
 const LEFT = 24;
 const WEDGE = 34;
+/** Room at the right for what lies off the band. */
+const OFF = 30;
 
-interface Row {
+/** A slow stroke and what was heard of its contact. */
+export interface Row {
   readonly stroke: Stroke;
   readonly contact: Contact;
 }
 
+/** `loudness`: loud to soft; `played`: as played; `after`: those after a firm stroke, then after a slow one, then others. */
+export type SlowOrder = 'loudness' | 'played' | 'after';
+
+export interface SlowOptions {
+  readonly order?: SlowOrder;
+  /** The hand; with it the band of a firm note is drawn, and what is off it told. */
+  readonly hand?: FirmHand | null;
+  /** The spread calls the note unstable: what lies off the band is drawn in ember. */
+  readonly unstable?: boolean;
+}
+
+/** The slow strokes that spoke, in the order asked for, each with its contact: what the chart and its table show. */
+export function slowRows(strokes: readonly Stroke[], order: SlowOrder = 'loudness'): readonly Row[] {
+  const spoke = strokes.filter((s) => s.passage === 'slow' && s.kind === 'sounded' && s.onsetSeconds !== null);
+  const rows = spoke.slice(-MOST_ROWS).map((stroke): Row => ({ stroke, contact: contactOf(stroke) }));
+  const byLoudness = (a: Row, b: Row) =>
+    (b.stroke.levelDb ?? -Infinity) - (a.stroke.levelDb ?? -Infinity) || a.stroke.timeSeconds - b.stroke.timeSeconds;
+  if (order === 'played') return rows;
+  if (order === 'loudness') return rows.sort(byLoudness);
+  return rows.sort((a, b) => comingAfter(a.stroke) - comingAfter(b.stroke) || byLoudness(a, b));
+}
+
+function comingAfter({ preceding: { kind } }: Stroke): number {
+  return kind === 'firm' ? 0 : kind === 'slow' ? 1 : 2;
+}
+
+/** How far each row lies off the band of a firm note, ms, late positive; null within it, or where it is not counted. */
+export function offBand(rows: readonly Row[], hand: FirmHand | null): readonly (number | null)[] {
+  const bands = bandsOf(rows, hand);
+  return rows.map(({ stroke, contact }) => {
+    const band = bands(stroke);
+    const { levelDb } = stroke;
+    if (band === null || levelDb === null || contact.kind !== 'clear') return null;
+    const ms = contact.beforeMs;
+    const within = ms >= band.lowMs(levelDb) && ms <= band.highMs(levelDb);
+    return within ? null : ms - band.middleMs(levelDb);
+  });
+}
+
+/** A band for each recording, as the verdict takes each by its own middle; levels of one are not held against another's. */
+type Bands = (stroke: Stroke) => FirmBand | null;
+
+function bandsOf(rows: readonly Row[], hand: FirmHand | null): Bands {
+  const bySource = new Map<number, { levelDb: number; ms: number }[]>();
+  for (const { stroke, contact } of rows) {
+    if (contact.kind !== 'clear' || contact.beforeMs <= 0 || stroke.levelDb === null) continue;
+    const own = bySource.get(stroke.source ?? 0) ?? [];
+    own.push({ levelDb: stroke.levelDb, ms: contact.beforeMs });
+    bySource.set(stroke.source ?? 0, own);
+  }
+  const bands = new Map([...bySource].map(([source, points]) => [source, firmBand(points, hand)]));
+  return ({ source = 0 }) => bands.get(source) ?? null;
+}
+
+const ASIDES: Readonly<Record<SlowOrder, string>> = {
+  loudness: 'in line at the tone, loud to soft',
+  played: 'in line at the tone, as played',
+  after: 'in line at the tone, after firm, then after slow',
+};
+
 /** The chart of a note's slow strokes that spoke; null where there are none. */
-export function slowChart(midi: MidiNote, strokes: readonly Stroke[], width: number): Chart | null {
+export function slowChart(
+  midi: MidiNote,
+  strokes: readonly Stroke[],
+  width: number,
+  { order = 'loudness', hand = null, unstable = false }: SlowOptions = {},
+): Chart | null {
   const slow = strokes.filter(({ passage, kind }) => passage === 'slow' && kind !== 'double');
   const spoke = slow.filter(({ kind, onsetSeconds }) => kind === 'sounded' && onsetSeconds !== null);
   if (spoke.length === 0) return null;
-  const rows = spoke
-    .slice(-MOST_ROWS)
-    .sort((a, b) => (b.levelDb ?? -Infinity) - (a.levelDb ?? -Infinity) || a.timeSeconds - b.timeSeconds)
-    .map((stroke): Row => ({ stroke, contact: contactOf(stroke) }));
-  const tone = width - WEDGE - 2;
+  const rows = slowRows(strokes, order);
+  const bands = bandsOf(rows, hand);
+  const banded = rows.some(({ stroke }) => bands(stroke) !== null);
+  const off = offBand(rows, hand);
+  const tone = width - WEDGE - 2 - (banded ? OFF : 0);
+  const edges = rows.flatMap(({ stroke }) => {
+    const band = bands(stroke);
+    return band === null || stroke.levelDb === null ? [] : [band.highMs(stroke.levelDb)];
+  });
   const places = rows.flatMap(({ contact }) => ('beforeMs' in contact ? [contact.beforeMs].flat() : []));
   // Never less than 25 ms either way, so that equal strokes stand in line and are not spread over the whole width.
-  const longest = Math.max(50, ...places.map((ms) => 1.06 * ms));
+  const longest = Math.max(50, ...[...places, ...edges].map((ms) => 1.06 * ms));
   const x = scale(-longest, 0, LEFT, tone);
   const foot = TOP + rows.length * ROW;
   const marks: PictureNode[] = [text(LEFT, 13, places.length > 0 ? 'finger meets key, ms' : 'no contact known')];
+  if (banded) marks.push(...bandMarks(rows, bands, x, order === 'loudness'));
   if (places.length > 0) {
     for (const ms of roundPlaces(-longest, -1e-6).filter((place) => place <= -5)) {
       marks.push(line(x(ms), TOP - 4, x(ms), foot + 4, 'hair'));
       marks.push(text(x(ms), foot + 19, figure(ms), { anchor: 'middle' }));
     }
   }
-  rows.forEach((row, i) => marks.push(...rowMarks(row, TOP + (i + 0.5) * ROW, x, tone)));
+  const spots: Spot[] = [];
+  rows.forEach((row, i) => {
+    const y = TOP + (i + 0.5) * ROW;
+    const far = off[i];
+    marks.push(...rowMarks(row, y, x, tone, far === null ? 'ink' : unstable ? 'ember' : 'ink', far !== null));
+    if (far !== null) {
+      const colour = unstable ? 'ember' : 'ink';
+      marks.push(text(width, y + 4.5, signed(far), { anchor: 'end', bold: true, colour }));
+    }
+    spots.push({ x: 'beforeMs' in row.contact ? x(-[row.contact.beforeMs].flat()[0]) : tone, y, stroke: row.stroke });
+  });
   marks.push(...wedges(rows, tone));
   marks.push(line(tone, TOP - 6, tone, foot + 4, 'ink', { width: 2 }));
   marks.push(text(tone, foot + 19, 'tone', { anchor: 'middle' }));
-  if (rows.length >= 5) marks.push(upright('loud', TOP + 18), upright('soft', foot - 18));
+  if (banded && width > 260) marks.push(text(width, 13, 'ms off', { anchor: 'end' }));
+  if (rows.length >= 5 && order === 'loudness') marks.push(upright('loud', TOP + 18), upright('soft', foot - 18));
+  const words = wordsOf(midi, rows, slow.length - spoke.length, spoke.length);
+  const outside = off.filter((far) => far !== null).length;
   return {
     title: 'Slow strokes',
-    aside: 'in line at the tone, loud to soft',
-    ...wordsOf(midi, rows, slow.length - spoke.length, spoke.length),
+    aside: ASIDES[order],
+    result: banded ? `${words.result} ${outsideWords(outside)}` : words.result,
+    below: [...(banded ? ['Shaded: where 19 in 20 strokes of a firm note stay.'] : []), ...words.below],
     width,
     height: foot + 24,
     marks,
+    spots,
   };
+}
+
+function outsideWords(outside: number): string {
+  if (outside === 0) return 'All clear ones lie where a firm note\u2019s strokes stay.';
+  return `${outside} of the clear ones ${outside === 1 ? 'lies' : 'lie'} outside where a firm note\u2019s strokes stay.`;
+}
+
+/** The band, row by row; in one piece where rows stand by loudness, so that it has a straight way. */
+function bandMarks(rows: readonly Row[], bands: Bands, x: (ms: number) => number, whole: boolean): PictureNode[] {
+  const known = rows.flatMap(({ stroke }, i) => {
+    const band = bands(stroke);
+    const { levelDb } = stroke;
+    if (band === null || levelDb === null) return [];
+    return [{ y: TOP + (i + 0.5) * ROW, low: x(-band.highMs(levelDb)), high: x(-band.lowMs(levelDb)) }];
+  });
+  const shape = (parts: typeof known): PictureNode[] => {
+    const down = parts.flatMap(({ y, low }) => ['L', low, y - ROW / 2, 'L', low, y + ROW / 2]);
+    const up = [...parts].reverse().flatMap(({ y, high }) => ['L', high, y + ROW / 2, 'L', high, y - ROW / 2]);
+    const d = pathData('M', ...down.slice(1), ...up, 'Z');
+    return [
+      element('path', { d, class: filled('band') }),
+      element('path', { d, class: drawn('edge'), 'stroke-width': 1 }),
+    ];
+  };
+  if (known.length === 0) return [];
+  const one = new Set(rows.map(({ stroke }) => stroke.source)).size === 1;
+  return whole && one && known.length === rows.length ? shape(known) : known.flatMap((part) => shape([part]));
 }
 
 function upright(words: string, y: number): PictureNode {
   return element('g', { transform: `rotate(-90 11 ${y})` }, text(11, y + 4, words, { anchor: 'middle' }));
 }
 
-function rowMarks({ contact }: Row, y: number, x: (ms: number) => number, tone: number): PictureNode[] {
+function rowMarks(
+  { contact }: Row,
+  y: number,
+  x: (ms: number) => number,
+  tone: number,
+  colour: Colour,
+  outside: boolean,
+): PictureNode[] {
   if (contact.kind === 'absent' || (contact.kind === 'two-places' && contact.beforeMs.length === 0)) {
     const words = contact.kind === 'absent' ? contact.words : 'two places fit';
     const end = tone - 10;
@@ -95,7 +218,7 @@ function rowMarks({ contact }: Row, y: number, x: (ms: number) => number, tone: 
   }
   return [
     line(place, y, tone, y, 'hair', { width: 1.5 }),
-    line(place, y - 5.5, place, y + 5.5, 'ink', { width: 3.2, round: true }),
+    line(place, y - 5.5, place, y + 5.5, colour, { width: outside ? 5 : 3.2, round: true }),
   ];
 }
 

@@ -259,3 +259,23 @@ describe('any strokes at all', () => {
     expect(waveformChart(60, [], sounds, WIDTH)).toBeNull();
   });
 });
+
+describe('the band of a firm note', () => {
+  const hand = { scalePercent: 4, slopePerDb: -0.06, referenceDb: -20 };
+  const even = [1, 2, 3, 4, 5, 6].map((i) => travelled(i, 50, { source: 0 }));
+
+  it('tells what lies outside, at equal loudness, and is not drawn without a hand', () => {
+    const late = travelled(7, 60, { source: 0 });
+    const chart = slowChart(60, [...even, late], WIDTH, { hand })!;
+    expect(chart.result).toContain('1 of the clear ones lies outside');
+    expect(texts(chart.marks).map((each) => each.words)).toContain('+10');
+    const soft = travelled(7, 50 * Math.exp(0.06 * 3), { source: 0, levelDb: -23 });
+    expect(slowChart(60, [...even, soft], WIDTH, { hand })!.result).toContain('All clear ones lie');
+    expect(words(slowChart(60, [...even, late], WIDTH)!)).not.toContain('firm note');
+  });
+
+  it('takes each recording by its own middle', () => {
+    const other = [1, 2, 3, 4, 5].map((i) => travelled(i, 62, { source: 1, take: 2 }));
+    expect(slowChart(60, [...even, ...other], WIDTH, { hand })!.result).toContain('All clear ones lie');
+  });
+});

@@ -3,14 +3,10 @@
 import type { Adjustment, Piano, Round, Take, Visit } from '../../record/types.ts';
 import { memoryStore } from '../../storage/memoryStore.ts';
 import type { Store } from '../../storage/store.ts';
-import visitAddress from '../../../samples/demo/visit.json.gz?url';
 
-/** Addresses of the takes' sounds, by the name of their file. */
-const SOUNDS = import.meta.glob<string>('../../../samples/demo/*.flac', {
-  query: '?url',
-  import: 'default',
-  eager: true,
-});
+/** Addresses of the visit and of its takes' sounds, by path. */
+const FILES = import.meta.glob<string>('../../../samples/demo/*', { query: '?url', import: 'default', eager: true });
+const FOLDER = '../../../samples/demo/';
 
 interface DemoVisit {
   readonly piano: Piano;
@@ -25,7 +21,7 @@ interface DemoVisit {
  * @throws TypeError (as a rejection) where the files cannot be fetched; StoreError where one is damaged.
  */
 export async function openDemo(): Promise<{ readonly store: Store; readonly piano: Piano; readonly visit: Visit }> {
-  const answer = await fetch(visitAddress);
+  const answer = await fetch(FILES[`${FOLDER}visit.json.gz`]);
   const plain = answer.body!.pipeThrough(new DecompressionStream('gzip'));
   const { piano, visit, rounds, takes, adjustments } = (await new Response(plain).json()) as DemoVisit;
   const store = memoryStore();
@@ -41,7 +37,7 @@ export async function openDemo(): Promise<{ readonly store: Store; readonly pian
 }
 
 async function addSound(store: Store, take: Take): Promise<void> {
-  const address = SOUNDS[`../../../samples/demo/${take.id}.flac`];
+  const address = FILES[`${FOLDER}${take.id}.flac`];
   const bytes = new Uint8Array(await (await fetch(address)).arrayBuffer());
   // The decoder comes when it is needed.
   const { readSound } = await import('../../soundfiles/index.ts');

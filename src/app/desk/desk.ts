@@ -6,12 +6,12 @@
 
 import { holdVisit, takeOverVisit, type HeldVisit } from '../../storage/visitLock.ts';
 import { listMicrophones, type MicrophoneChoice } from '../../capture/microphone.ts';
-import { newReference } from '../../record/newThings.ts';
 import { soundToDrop } from '../../record/rounds.ts';
 import type { Piano, Round, Visit } from '../../record/types.ts';
 import { openStore } from '../../storage/openStore.ts';
 import { persist } from '../../storage/browserStore.ts';
 import { StoreError, type Store } from '../../storage/store.ts';
+import type { MidiNote } from '../../units.ts';
 import type { FromListener } from '../../workers/listening.ts';
 import type { StartChoices } from '../home/view.ts';
 import type { ListenView } from '../listen/view.ts';
@@ -22,11 +22,12 @@ import { RoundBook } from '../sitting/roundBook.ts';
 import { Sitting } from '../sitting/sitting.ts';
 import { beginRound } from './beginRound.ts';
 import { Board } from './board.ts';
+import { handFrom, handOf } from './hands.ts';
 import { NO_CHOICES, planOf } from './plans.ts';
-import { dropOrphans, EMPTY_SHELVES, readShelves, type Shelves } from './shelves.ts';
+import { dropOrphans, EMPTY_SHELVES, ORPHANS, readShelves, type Shelves } from './shelves.ts';
 import { SoundCheck } from './soundCheck.ts';
 
-export type Screen = 'home' | 'file' | 'start' | 'check' | 'listen' | 'round';
+export type Screen = 'home' | 'file' | 'start' | 'check' | 'listen' | 'round' | 'compass' | 'note' | 'backup';
 
 export class Desk extends Board {
   screen: Screen = 'home';
@@ -35,15 +36,20 @@ export class Desk extends Board {
   microphones: readonly MicrophoneChoice[] = [];
   /** A recording that was dropped or chosen, for the screen of files. */
   file: File | null = null;
+  store: Store | null = null;
   sitting: Sitting | null = null;
   check: SoundCheck | null = null;
   /** Open in another tab: it can be read only. */
   readOnly = false;
+  /** The note that is looked at, and where one came from. */
+  note: MidiNote | null = null;
+  #noteFrom: Screen = 'round';
+  /** The rounds of the visit on the desk. */
+  rounds: readonly Round[] = [];
   /** What is on the desk is the demo visit. */
   demo = false;
   view: ListenView | null = null;
   #opening = false;
-  #store: Store | null = null;
   #refiner: Refiner | null = null;
   #judge: Refiner | null = null;
   #ear: LiveEar | null = null;
@@ -61,9 +67,11 @@ export class Desk extends Board {
         leftOut: (shelf, _, error) => this.warn(`left-out-${shelf}`, 'Something kept here cannot be read', error),
       },
     });
-    this.#store = opened.store;
+    this.store = opened.store;
     if (opened.passing) this.warn('store', 'This device keeps no record', opened.passing);
-    await this.#dropOrphans(opened.store);
+    await this.attempt(async () => {
+      if (await dropOrphans(opened.store)) this.tell(...ORPHANS);
+    });
     await this.#readShelves();
     this.changed();
   }
@@ -130,6 +138,35 @@ export class Desk extends Board {
     });
   }
 
+  openNote(midi: MidiNote): void {
+    if (this.screen !== 'note') this.#noteFrom = this.screen;
+    this.note = midi;
+    this.go('note');
+  }
+
+  leaveNote(): void {
+    this.go(this.#noteFrom);
+  }
+
+  /** Asks for a note anew, in the pattern for open notes, and goes on listening. */
+  async playAgain(midi: MidiNote): Promise<void> {
+    this.sitting?.ask({ midi, asked: 'open' });
+    await this.listen('listen');
+  }
+
+  /** Lays another round of the visit on the desk. */
+  async chooseRound(id: string): Promise<void> {
+    const { sitting } = this;
+    const round = this.rounds.find((one) => one.id === id);
+    if (!sitting || !round) return;
+    await this.attempt(() => this.#seat(sitting.store, sitting.piano, sitting.visit, round));
+  }
+
+  /** A backup was brought in. */
+  async broughtIn(): Promise<void> {
+    await this.#readShelves();
+  }
+
   /** Opens the microphone, for the sound check or to go on listening. */
   async listen(screen: 'check' | 'listen'): Promise<void> {
     if (!this.sitting || this.readOnly || this.sitting.book.round.closedAt !== null) return;
@@ -184,7 +221,7 @@ export class Desk extends Board {
     await this.attempt(async () => {
       const store = this.#needed();
       await sitting.keepAll();
-      const round = { ...sitting.book.round, closedAt: new Date().toISOString(), summary: sitting.summary() };
+      const round = { ...sitting.book.round, closedAt: new Date().toISOString(), summary: sitting.book.summary };
       await store.put('rounds', round);
       const takes = await store.list('takes', { roundId: round.id });
       for (const id of soundToDrop(round, takes, sitting.visit.keepAudio)) await store.dropSound(id);
@@ -197,8 +234,7 @@ export class Desk extends Board {
     const { sitting } = this;
     if (!sitting) return;
     await this.attempt(async () => {
-      const reference = await sitting.learnHand(name);
-      await this.#needed().put('references', reference);
+      await this.#needed().put('references', await handOf(sitting.book, this.#judging(), name, newId()));
       await this.#readShelves();
     });
   }
@@ -206,14 +242,7 @@ export class Desk extends Board {
   /** A hand that was learned elsewhere (`evenfall.reference/1`): checked, stored and chosen. */
   async takeHand(file: File): Promise<void> {
     await this.attempt(async () => {
-      const text = await file.text();
-      const { reference } = await this.#refining().ask({ type: 'read-hand', text, name: file.name });
-      const stored = newReference({
-        id: newId(),
-        name: file.name.replace(/\.json$/i, ''),
-        learnedAt: new Date().toISOString(),
-        reference: { ...reference },
-      });
+      const stored = await handFrom(file, this.#refining(), newId());
       await this.#needed().put('references', stored);
       await this.#readShelves();
       this.choices = { ...this.choices, referenceId: stored.id };
@@ -269,6 +298,7 @@ export class Desk extends Board {
   }
 
   async #seat(store: Store, piano: Piano, visit: Visit, round: Round): Promise<void> {
+    this.rounds = await store.list('rounds', { visitId: visit.id });
     const reference = visit.referenceId === null ? null : await store.get('references', visit.referenceId);
     const book = new RoundBook(round, await store.list('takes', { roundId: round.id }), reference);
     await book
@@ -318,7 +348,7 @@ export class Desk extends Board {
     await sitting?.keepAll();
     if (sitting && !this.readOnly && sitting.book.round.closedAt === null) {
       await this.attempt(async () =>
-        this.#needed().put('rounds', { ...sitting.book.round, summary: sitting.summary() }),
+        this.#needed().put('rounds', { ...sitting.book.round, summary: sitting.book.summary }),
       );
     }
     this.#lock?.release();
@@ -329,21 +359,10 @@ export class Desk extends Board {
   }
 
   async #readShelves(): Promise<void> {
-    const store = this.#store;
+    const store = this.store;
     if (!store) return;
     await this.attempt(async () => {
       this.shelves = await readShelves(store);
-    });
-  }
-
-  async #dropOrphans(store: Store): Promise<void> {
-    await this.attempt(async () => {
-      if (!(await dropOrphans(store))) return;
-      this.tell(
-        'orphans',
-        'The last take was not finished',
-        'Evenfall was ended while it was played. Every finished take is kept; play that note again.',
-      );
     });
   }
 
@@ -358,8 +377,8 @@ export class Desk extends Board {
   }
 
   #needed(): Store {
-    if (!this.#store) throw new Error('the store is not open yet');
-    return this.#store;
+    if (!this.store) throw new Error('the store is not open yet');
+    return this.store;
   }
 
   protected prepare(): void {

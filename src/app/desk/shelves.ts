@@ -34,6 +34,13 @@ export async function readShelves(store: Store): Promise<Shelves> {
   return { pianos, references, visits: visits.reverse(), bytesLeft: (await store.room()).left };
 }
 
+/** What is told where there was such sound: code, title, text. */
+export const ORPHANS = [
+  'orphans',
+  'The last take was not finished',
+  'Evenfall was ended while it was played. Every finished take is kept; play that note again.',
+] as const;
+
 /**
  * Removes the sound of takes that were never finished: the program died while they were played. Whether there was any.
  * @throws StoreError (as a rejection).

@@ -37,6 +37,7 @@ export function RoundScreen({ view, actions }: Props) {
             key={note.result.midi}
             note={note}
             provisional={!closed}
+            onOpen={() => actions.openNote(note.result.midi)}
             onPlayAgain={changeable ? () => actions.playAgain(note.result.midi) : null}
           />
         ))}
@@ -58,6 +59,11 @@ export function RoundScreen({ view, actions }: Props) {
             </button>
           </>
         )}
+        {notes.length > 0 && (
+          <button type="button" className="other" onClick={actions.compass}>
+            Compass
+          </button>
+        )}
         <button type="button" className="other" onClick={actions.home}>
           Home
         </button>
@@ -72,10 +78,11 @@ export function RoundScreen({ view, actions }: Props) {
 interface RowProps {
   note: RoundNote;
   provisional: boolean;
+  onOpen: () => void;
   onPlayAgain: (() => void) | null;
 }
 
-function NoteRow({ note: { result, strokes, jammed }, provisional, onPlayAgain }: RowProps) {
+function NoteRow({ note: { result, strokes, jammed }, provisional, onOpen, onPlayAgain }: RowProps) {
   const { midi, verdict, words } = result;
   const flagged = verdict === 'watch' || verdict === 'unstable';
   return (
@@ -95,6 +102,9 @@ function NoteRow({ note: { result, strokes, jammed }, provisional, onPlayAgain }
       <p className="round-line">{words.line}</p>
       <Advice words={words} verdict={verdict} />
       <Heard note={result} />
+      <button type="button" className="other" aria-label={`Open ${spokenName(midi)}`} onClick={onOpen}>
+        Open
+      </button>
       {flagged && onPlayAgain && (
         <button type="button" className="other" aria-label={`Play ${spokenName(midi)} again`} onClick={onPlayAgain}>
           Play again

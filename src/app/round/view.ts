@@ -37,6 +37,9 @@ export interface RoundActions {
   goOn(): void;
   /** Asks for the note anew, in the pattern for open notes. */
   playAgain(midi: MidiNote): void;
+  openNote(midi: MidiNote): void;
+  /** All keys at a glance. */
+  compass(): void;
   closeRound(): void;
   undo(): void;
   /** Stores the hand as this round shows it, under a name. */

@@ -64,6 +64,13 @@ export class RoundBook {
     return withOpenNotes({ kind, steps }, this.#shown(), this.#done());
   }
 
+  /** The round's verdicts, for the list of visits. */
+  get summary(): Round['summary'] {
+    if (!this.#judged) return null;
+    const verdicts = this.notes.map(({ midi, verdict }) => ({ midi, verdict }));
+    return { analysisVersion: this.#judged.analysisVersion, verdicts };
+  }
+
   /** What to play now; null where nothing is asked for. */
   get wanted(): PlanStep | null {
     return (

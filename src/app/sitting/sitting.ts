@@ -8,16 +8,7 @@
 
 import type { ListenEvent } from '../../analysis/listening/events.ts';
 import { PASSAGES_OF, type Pattern, type PlanStep } from '../../piano/plan.ts';
-import { newReference } from '../../record/newThings.ts';
-import {
-  RECORD_VERSION,
-  type Piano,
-  type Round,
-  type StoredReference,
-  type Take,
-  type TakeGap,
-  type Visit,
-} from '../../record/types.ts';
+import { RECORD_VERSION, type Piano, type Take, type TakeGap, type Visit } from '../../record/types.ts';
 import { StoreError, type Store } from '../../storage/store.ts';
 import type { Decibels, Hertz, MidiNote, Seconds } from '../../units.ts';
 import type { FromListener, ToListener } from '../../workers/listening.ts';
@@ -111,26 +102,17 @@ export class Sitting {
     return this.parts.visit;
   }
 
+  get store(): Store {
+    return this.parts.store;
+  }
+
+  /** A take's sound as it is kept; null where none is. */
+  sound(takeId: string): Promise<Int16Array<ArrayBuffer> | null> {
+    return this.parts.store.sound(takeId);
+  }
+
   get piano(): Piano {
     return this.parts.piano;
-  }
-
-  /** The round's verdicts, for the list of visits. */
-  summary(): Round['summary'] {
-    const { judged, notes } = this.book;
-    if (!judged) return null;
-    return {
-      analysisVersion: judged.analysisVersion,
-      verdicts: notes.map(({ midi, verdict }) => ({ midi, verdict })),
-    };
-  }
-
-  /** The hand as this round shows it, to be stored. Rejects, saying why, where too few notes have been heard. */
-  async learnHand(name: string): Promise<StoredReference> {
-    const documents = this.book.takes.map(({ heard }) => heard);
-    const { reference } = await this.parts.refiner.ask({ type: 'learn', documents });
-    const learnedAt = this.parts.now().toISOString();
-    return newReference({ id: this.parts.newId(), name, learnedAt, reference: { ...reference } });
   }
 
   /** All that is being kept has been, and judged. */

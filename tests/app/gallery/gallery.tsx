@@ -8,12 +8,15 @@ import { HomeScreen } from '../../../src/app/home/HomeScreen.tsx';
 import { StartScreen } from '../../../src/app/home/StartScreen.tsx';
 import { ListenScreen } from '../../../src/app/listen/ListenScreen.tsx';
 import type { ListenView } from '../../../src/app/listen/view.ts';
+import { NoteScreen } from '../../../src/app/note/NoteScreen.tsx';
+import type { SoundPlace } from '../../../src/app/note/view.ts';
 import { Page } from '../../../src/app/Page.tsx';
 import { RoundScreen } from '../../../src/app/round/RoundScreen.tsx';
 import { FIRST_SETTINGS, useShownSettings } from '../../../src/app/settings.ts';
 import { Shell } from '../../../src/app/Shell.tsx';
 import { COMPASS_VIEWS } from './compassViews.ts';
 import { LISTEN_VIEWS } from './listenViews.ts';
+import { NOTE_VIEWS } from './noteViews.ts';
 import { CHECK_VIEWS, HOME_VIEWS, OFFERS, ROUND_VIEWS, START_CHOICES } from './otherViews.ts';
 
 function acted(...words: readonly unknown[]): void {
@@ -99,6 +102,8 @@ function Gallery() {
               playAgain: says('playAgain'),
               closeRound: () => acted('closeRound'),
               keepHand: says('keepHand'),
+              openNote: says('openNote'),
+              compass: () => acted('compass'),
               undo: () => acted('undo'),
               home: () => acted('home'),
               notice: says('notice'),
@@ -114,6 +119,12 @@ function Gallery() {
             view={COMPASS_VIEWS[name]}
             actions={{ open: says('open'), chooseRound: says('chooseRound') }}
           />
+        </Shell>
+      );
+    case 'note':
+      return (
+        <Shell title="Round 1" onBack={back} {...frame}>
+          <NoteScreenAlive key={name} name={name} />
         </Shell>
       );
     case 'file':
@@ -139,6 +150,28 @@ function StartScreenAlive({ name }: { name: string }) {
       onStart={() => acted('start', choices.plan, choices.picked)}
       onNotice={says('notice')}
       onHandFile={(file) => acted('handFile', file.name)}
+    />
+  );
+}
+
+function NoteScreenAlive({ name }: { name: string }) {
+  const [playing, setPlaying] = useState<SoundPlace | null>(null);
+  return (
+    <NoteScreen
+      view={NOTE_VIEWS[name]}
+      playing={playing}
+      actions={{
+        onPlay: (takeId, seconds) => {
+          acted('onPlay', takeId, seconds);
+          setPlaying({ takeId, seconds });
+        },
+        onStop: () => {
+          acted('onStop');
+          setPlaying(null);
+        },
+        open: says('open'),
+        playAgain: says('playAgain'),
+      }}
     />
   );
 }

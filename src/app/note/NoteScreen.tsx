@@ -1,0 +1,268 @@
+/** One note to the bottom: how it feels, on what that rests, its strokes passage by passage, what to look at first. */
+
+import { useMemo, useState, type ReactNode } from 'react';
+import { fastChart } from '../../pictures/fastStrokes.ts';
+import { gentleChart } from '../../pictures/gentleStrokes.ts';
+import { fastTable, gentleTable, slowTable, travelTable } from '../../pictures/noteTables.ts';
+import { slowChart, type SlowOrder } from '../../pictures/slowStrokes.ts';
+import { travelChart, travelPoints } from '../../pictures/travel.ts';
+import { Icon, VerdictMark } from '../glyphs.tsx';
+import { KeyNumber, NoteName } from '../NoteName.tsx';
+import { counted, figure, spokenName } from '../words.ts';
+import { ChartCard, type Hear } from './ChartCard.tsx';
+import { lookOf, WHY_PLAY } from './noteWords.ts';
+import { soundPlace, type NoteActions, type NoteView, type SoundPlace } from './view.ts';
+import { WorkedOut } from './WorkedOut.tsx';
+
+interface Props {
+  view: NoteView;
+  /** What is being played now; null for nothing. */
+  playing: SoundPlace | null;
+  actions: NoteActions;
+}
+
+export function NoteScreen({ view, playing, actions }: Props) {
+  const { midi, verdict, words } = view.result;
+  const looks = words.next.map(lookOf);
+  const hear: Hear = (stroke) => {
+    const place = soundPlace(view, stroke);
+    return place && (() => actions.onPlay(place.takeId, place.seconds));
+  };
+  return (
+    <main className="note-screen">
+      <div className="note-top">
+        <p className="note-name">
+          <NoteName midi={midi} stamp />
+          <KeyNumber midi={midi} />
+          <VerdictMark verdict={verdict} />
+        </p>
+        <h2 className="note-lead">{words.line}</h2>
+      </div>
+      <div className="note-evidence">
+        <ul>
+          {words.evidence.map((sentence) => (
+            <li key={sentence}>{sentence}</li>
+          ))}
+        </ul>
+        {looks.length > 0 && (
+          // A button, since the address names the screen.
+          <button type="button" className="note-link" onClick={toLooks}>
+            <span>{looks[0].part === null ? 'What to do next' : `Look at first: ${lower(looks[0].part)}`}</span>
+            <Icon name="later" />
+          </button>
+        )}
+      </div>
+      <div className="note-played">
+        <FastCard view={view} hear={hear} />
+        <GentleCard view={view} hear={hear} />
+        <BarCard view={view} />
+        <SlowCard key={midi} view={view} hear={hear} />
+      </div>
+      <div className="note-told">
+        <TravelCard view={view} hear={hear} />
+        {looks.length > 0 && (
+          <section className="card note-card" id="look-first" aria-labelledby="look-first-title">
+            <div className="card-head">
+              <h2 id="look-first-title" tabIndex={-1}>
+                {looks[0].part === null ? 'What to do next' : 'Look at first'}
+              </h2>
+              {looks[0].part !== null && <p className="unit">easiest to see first</p>}
+            </div>
+            <ul className="note-looks">
+              {looks.map(({ part, words: said }) => (
+                <li key={`${part} ${said}`}>
+                  {part !== null && <h3>{part}</h3>}
+                  <p>{said}</p>
+                </li>
+              ))}
+            </ul>
+            <ul className="note-cautions" aria-label="To mind">
+              {words.cautions.map((sentence) => (
+                <li key={sentence}>{sentence}</li>
+              ))}
+            </ul>
+          </section>
+        )}
+        <WorkedOut view={view} />
+      </div>
+      <Foot view={view} playing={playing} actions={actions} />
+    </main>
+  );
+}
+
+function toLooks(): void {
+  document.getElementById('look-first')!.scrollIntoView({ block: 'start' });
+  document.getElementById('look-first-title')!.focus({ preventScroll: true });
+}
+
+function lower(words: string): string {
+  return words.charAt(0).toLowerCase() + words.slice(1);
+}
+
+interface CardProps {
+  view: NoteView;
+  hear: Hear;
+}
+
+function FastCard({ view: { result, strokes, asked }, hear }: CardProps) {
+  const askedOf = (take: number) => asked[take] ?? null;
+  if (fastChart(result.midi, strokes, 324, askedOf) === null) {
+    return <NotPlayed id="fast" title="Fast strokes" why={WHY_PLAY.fast} />;
+  }
+  const draw = (width: number) => fastChart(result.midi, strokes, width, askedOf)!;
+  return <ChartCard id="fast" draw={draw} table={fastTable(strokes, askedOf)} hear={hear} />;
+}
+
+function GentleCard({ view: { result, strokes }, hear }: CardProps) {
+  if (gentleChart(result.midi, strokes, 324) === null) {
+    return <NotPlayed id="gentle" title="Gentle strokes" why={WHY_PLAY.gentle} />;
+  }
+  const draw = (width: number) => gentleChart(result.midi, strokes, width)!;
+  return <ChartCard id="gentle" draw={draw} table={gentleTable(strokes)} hear={hear} />;
+}
+
+function BarCard({ view: { bars } }: { view: NoteView }) {
+  if (bars.length === 0) return <NotPlayed id="bar" title="Bar" why={WHY_PLAY.bar} />;
+  return (
+    <section className="card note-card" id="bar" aria-labelledby="bar-title">
+      <div className="card-head">
+        <h2 id="bar-title">Bar</h2>
+        <p className="unit">{counted(bars.length, 'stroke')}</p>
+      </div>
+      <div className="scrolled" tabIndex={0} role="region" aria-labelledby="bar-title">
+        <table>
+          <caption>Strokes under the bar as played: the middle key against its neighbours, ms</caption>
+          <thead>
+            <tr>
+              <th scope="col">Stroke</th>
+              <th scope="col">Off</th>
+            </tr>
+          </thead>
+          <tbody>
+            {bars.map(({ group, secondDifferenceSeconds, refused }, i) => (
+              <tr key={group}>
+                <th scope="row">{i + 1}</th>
+                <td>
+                  {refused !== null
+                    ? 'not counted: a slip is likely'
+                    : secondDifferenceSeconds === null
+                      ? 'not known'
+                      : figure(1000 * secondDifferenceSeconds, 2)}
+                </td>
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      </div>
+    </section>
+  );
+}
+
+const ORDERS: readonly { readonly order: SlowOrder; readonly words: string }[] = [
+  { order: 'loudness', words: 'Loudness' },
+  { order: 'played', words: 'As played' },
+  { order: 'after', words: 'After firm, after slow' },
+];
+
+function SlowCard({ view: { result, strokes, hand }, hear }: CardProps) {
+  const [order, setOrder] = useState<SlowOrder>('loudness');
+  const wanders = result.findings.some(({ kind }) => kind === 'wandering-rest');
+  const unstable = result.verdict === 'unstable' && wanders;
+  const table = useMemo(() => slowTable(strokes, order, hand), [strokes, order, hand]);
+  if (slowChart(result.midi, strokes, 324) === null) {
+    return <NotPlayed id="slow" title="Slow strokes" why={WHY_PLAY.slow} />;
+  }
+  const draw = (width: number) => slowChart(result.midi, strokes, width, { order, hand, unstable })!;
+  return (
+    <ChartCard id="slow" draw={draw} table={table} hear={hear}>
+      <fieldset className="note-orders">
+        <legend className="unseen">Order of the slow strokes</legend>
+        {ORDERS.map(({ order: each, words }) => (
+          <button
+            type="button"
+            key={each}
+            className="other"
+            aria-pressed={each === order}
+            onClick={() => setOrder(each)}
+          >
+            {words}
+          </button>
+        ))}
+      </fieldset>
+    </ChartCard>
+  );
+}
+
+function TravelCard({ view: { result, strokes, hand }, hear }: CardProps) {
+  if (travelPoints(strokes).length === 0) {
+    return <NotPlayed id="travel" title="Loudness and travel" why={WHY_PLAY.travel} state="no contact heard" />;
+  }
+  const draw = (width: number) => travelChart(result.midi, strokes, width, hand)!;
+  return <ChartCard id="travel" draw={draw} table={travelTable(strokes)} hear={hear} />;
+}
+
+interface NotPlayedProps {
+  id: string;
+  title: string;
+  why: string;
+  state?: string;
+}
+
+function NotPlayed({ id, title, why, state = 'not played' }: NotPlayedProps): ReactNode {
+  return (
+    <details className="card note-card not-played" id={id}>
+      <summary>
+        <h2>{title}</h2> <span className="unit">{state}</span>
+      </summary>
+      <p className="second">{why}</p>
+    </details>
+  );
+}
+
+function Foot({ view, playing, actions }: Props) {
+  const { previous, next, playable, result } = view;
+  return (
+    <div className="note-foot">
+      {playing !== null && (
+        <div className="note-playing">
+          <p role="status">Playing from {figure(playing.seconds, 1)} s</p>
+          <button type="button" className="other" onClick={actions.onStop}>
+            Stop
+          </button>
+        </div>
+      )}
+      <div className="note-moves">
+        <Neighbour midi={previous} icon="earlier" way="Previous" open={actions.open} />
+        {playable && (
+          <button type="button" className="act" onClick={() => actions.playAgain(result.midi)}>
+            Play again
+          </button>
+        )}
+        <Neighbour midi={next} icon="later" way="Next" open={actions.open} />
+      </div>
+    </div>
+  );
+}
+
+interface NeighbourProps {
+  midi: number | null;
+  icon: 'earlier' | 'later';
+  way: string;
+  open: (midi: number) => void;
+}
+
+function Neighbour({ midi, icon, way, open }: NeighbourProps) {
+  const name = midi === null ? `${way} note: none` : `${way} note, ${spokenName(midi)}`;
+  return (
+    <button
+      type="button"
+      className="other neighbour"
+      aria-label={name}
+      disabled={midi === null}
+      onClick={() => midi !== null && open(midi)}
+    >
+      <Icon name={icon} />
+      {midi !== null && <NoteName midi={midi} />}
+    </button>
+  );
+}

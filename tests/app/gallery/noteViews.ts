@@ -1,0 +1,21 @@
+/** One note, by name: a made round through the real analysis (`makeNoteRound.ts`). */
+
+import type { PooledDocument } from '../../../src/analysis/document.ts';
+import { noteView, type NoteView } from '../../../src/app/note/view.ts';
+import { parseKeyName } from '../../../src/piano/keys.ts';
+import text from './noteRound.json?raw';
+
+const ROUND = JSON.parse(text) as PooledDocument;
+const ORDER = ['D#3', 'F4', 'G3', 'B4'].map(parseKeyName);
+/** Sound is kept of every take but the last, of B4. */
+const TAKES = ROUND.sources.slice(0, -1).map((_, source) => ({ id: `take-${source + 1}`, source }));
+
+const view = (name: string, playable = true): NoteView => noteView(ROUND, parseKeyName(name), TAKES, ORDER, playable)!;
+
+export const NOTE_VIEWS: Readonly<Record<string, NoteView>> = {
+  repeats: view('D#3'),
+  gentle: view('F4'),
+  steady: view('G3'),
+  insufficient: view('B4'),
+  closed: view('G3', false),
+};
