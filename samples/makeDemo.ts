@@ -130,7 +130,7 @@ const adjustments = WORKED.map((midi) =>
 );
 
 const document = { piano, visit, rounds, takes, adjustments };
-writeFileSync(`${folder}visit.json.gz`, gzipSync(JSON.stringify(document), { level: 9 }));
+writeFileSync(`${folder}visit.packed`, gzipSync(JSON.stringify(document), { level: 9 }));
 rmSync(place, { recursive: true, force: true });
 renameSync(folder, place);
 

@@ -13,16 +13,17 @@ export interface Room {
 export function useRoom(element: RefObject<HTMLElement | null>): Room | null {
   const [room, setRoom] = useState<Room | null>(null);
   useEffect(() => {
+    const own = element.current!;
     const measure = () => {
-      const width = Math.floor(element.current!.clientWidth);
+      const width = Math.floor(own.clientWidth);
       const textTimes = parseFloat(getComputedStyle(document.documentElement).fontSize) / 16;
       setRoom((was) => (was?.width === width && was.textTimes === textTimes ? was : { width, textTimes }));
     };
     measure();
     const observer = new ResizeObserver(measure);
-    observer.observe(element.current!);
+    observer.observe(own);
     // A line of text as high as the reader's: where its size changes and no width does.
-    const line = element.current!.querySelector('.compass-line');
+    const line = own.querySelector('.compass-line');
     if (line) observer.observe(line);
     return () => observer.disconnect();
   }, [element]);
