@@ -370,7 +370,9 @@ describe('before and after playing', () => {
     expect(await acted()).toBe('"playAgain" 51;"closeRound";');
     await show('round/closed');
     expect(await page.getByText('provisional', { exact: true }).count()).toBe(0);
-    expect(await page.getByRole('button').allInnerTexts()).toEqual(['', '', 'Home']);
+    const buttons = await page.getByRole('button').allInnerTexts();
+    expect(buttons).toContain('Home');
+    expect(buttons.filter((words) => /Undo|Close|Go on|Play/.test(words))).toEqual([]);
   });
 
   it('complained of nothing, under the policy of the page', () => {

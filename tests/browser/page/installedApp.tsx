@@ -1,17 +1,11 @@
-/** The page as it is, with the notice of a waiting update above it: whatever screen shows it otherwise. */
+/** The page as it is, without React's strict mode: built twice as two versions. */
 
 import { createRoot } from 'react-dom/client';
 import { App } from '../../../src/app/App.tsx';
 import { Desk } from '../../../src/app/desk/desk.ts';
-import { tellWaiting, WaitingNotice } from '../../../src/app/update/WaitingNotice.tsx';
+import { tellWaiting } from '../../../src/app/update/WaitingNotice.tsx';
 import { watchUpdates } from '../../../src/app/update/watchUpdates.ts';
 
-const desk = new Desk();
-createRoot(document.getElementById('page')!).render(
-  <>
-    <WaitingNotice />
-    <App desk={desk} />
-  </>,
-);
+createRoot(document.getElementById('page')!).render(<App desk={new Desk()} />);
 
 void watchUpdates(tellWaiting);
