@@ -63,9 +63,15 @@ afterAll(async () => {
 });
 
 const states = () => page.evaluate(() => window.listening.states);
-/** Waits until the states told since the `from`-th are these. */
+/**
+ * Waits until the states told since the `from`-th are these. On a busy machine the audio clock may stand for a moment while the
+ * detector rehearses: that is told, and is no fault, where nothing else made it stand.
+ */
 async function untilStates(from: number, expected: readonly string[]): Promise<void> {
-  await expect.poll(async () => (await states()).slice(from), { timeout: 10_000, interval: 50 }).toEqual(expected);
+  const told = (state: string) => state !== 'suspended' || expected.includes('suspended');
+  await expect
+    .poll(async () => (await states()).slice(from).filter(told), { timeout: 10_000, interval: 50 })
+    .toEqual(expected);
 }
 
 /** Listens for as long as the file lasts; returns what came, its sound with and without the zeros put in. */
