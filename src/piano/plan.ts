@@ -9,7 +9,16 @@ export const PATTERNS = ['slow-fast', 'open', 'gentle', 'just-over-half', 'full-
 export type Pattern = (typeof PATTERNS)[number];
 
 /** Kinds of plan: closed list, kept in the record. */
-export const PLAN_KINDS = ['free', 'one-note', 'hand-picked', 'section', 'compass', 'sampled'] as const;
+export const PLAN_KINDS = [
+  'free',
+  'one-note',
+  'hand-picked',
+  'section',
+  'compass',
+  'sampled',
+  'open-worklist',
+  'after-adjustment',
+] as const;
 export type PlanKind = (typeof PLAN_KINDS)[number];
 
 /** One thing to play. */

@@ -33,8 +33,15 @@ export type Migration = (old: Readonly<Record<string, unknown>>) => Record<strin
 /** Migrations by the version that they start from, and by shelf. A shelf that is not named did not change in that step. */
 export type Migrations = Readonly<Record<number, Readonly<Partial<Record<Shelf, Migration>>>>>;
 
-/** Every step from the first version of the record to {@link RECORD_VERSION}: none yet. */
-export const MIGRATIONS: Migrations = {};
+/** Every step from the first version of the record to {@link RECORD_VERSION}. */
+export const MIGRATIONS: Migrations = {
+  1: {
+    pianos: (old) => ({ ...old, order: 'blow-first' }),
+    visits: (old) => ({ ...old, readiness: [], newParts: '' }),
+    rounds: (old) => ({ ...old, setting: null }),
+    adjustments: (old) => ({ ...old, undone: false }),
+  },
+};
 
 /** What a thing of a shelf is called. */
 const NAMES: Readonly<Record<Shelf, string>> = {
@@ -46,6 +53,8 @@ const NAMES: Readonly<Record<Shelf, string>> = {
   references: 'hand reference',
   adjustments: 'adjustment',
   gauges: 'gauge reading',
+  marks: 'mark of the worklist',
+  hours: 'stretch of work',
 };
 
 /**

@@ -14,6 +14,8 @@ import {
   type StoredReference,
   type Take,
   type Visit,
+  type WorkMark,
+  type WorkTime,
 } from './types.ts';
 
 /** What must be said of a thing, and what may be. */
@@ -32,6 +34,7 @@ export function newPiano(said: Said<Piano, 'id' | 'name'>): Piano {
     breaks: [],
     highestDamper: null,
     targets: { dip: null, blow: null, 'let-off': null, drop: null, aftertouch: null, check: null },
+    order: 'blow-first',
     ...said,
     recordVersion,
   };
@@ -50,6 +53,8 @@ export function newVisit(said: Said<Visit, 'id' | 'pianoId' | 'startedAt'>): Vis
     notes: '',
     keepAudio: 'all',
     referenceId: null,
+    readiness: [],
+    newParts: '',
     ...said,
     recordVersion,
   };
@@ -57,7 +62,7 @@ export function newVisit(said: Said<Visit, 'id' | 'pianoId' | 'startedAt'>): Vis
 
 /** An open round, not yet judged; played freely unless a plan is given. */
 export function newRound(said: Said<Round, 'id' | 'visitId' | 'number' | 'startedAt'>): Round {
-  return { closedAt: null, plan: { kind: 'free', steps: [] }, summary: null, ...said, recordVersion };
+  return { closedAt: null, setting: null, plan: { kind: 'free', steps: [] }, summary: null, ...said, recordVersion };
 }
 
 /** A finished take: slow and fast with a finger, without gaps, neither undone nor jammed. */
@@ -84,10 +89,20 @@ export function newReference(said: Said<StoredReference, 'id' | 'name' | 'learne
 export function newAdjustment(
   said: Said<Adjustment, 'id' | 'visitId' | 'midi' | 'at' | 'afterRound' | 'what'>,
 ): Adjustment {
-  return { way: null, eighths: null, millimetres: null, words: '', ...said, recordVersion };
+  return { way: null, eighths: null, millimetres: null, words: '', undone: false, ...said, recordVersion };
 }
 
 /** A reading of a gauge. */
 export function newGaugeReading(said: Said<GaugeReading, keyof Omit<GaugeReading, 'recordVersion'>>): GaugeReading {
   return { ...said, recordVersion };
+}
+
+/** A mark of the worklist. */
+export function newMark(said: Said<WorkMark, keyof Omit<WorkMark, 'recordVersion'>>): WorkMark {
+  return { ...said, recordVersion };
+}
+
+/** A stretch of work that begins. */
+export function newWorkTime(said: Said<WorkTime, 'id' | 'visitId' | 'operation' | 'startedAt'>): WorkTime {
+  return { endedAt: null, ...said, recordVersion };
 }

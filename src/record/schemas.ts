@@ -18,7 +18,15 @@ import {
   yesNo,
 } from './fields.ts';
 import { ASKED_LIST, heardSchema, referenceSchema, TOUCH_LIST, VERDICT_LIST } from './heardSchema.ts';
-import { GAUGE_KINDS, KEEP_AUDIO, RECORD_VERSION, type Shelf, type Shelves, type SoundPiece } from './types.ts';
+import {
+  GAUGE_KINDS,
+  KEEP_AUDIO,
+  PLAN_KINDS,
+  RECORD_VERSION,
+  type Shelf,
+  type Shelves,
+  type SoundPiece,
+} from './types.ts';
 
 const kept = { recordVersion: exactly(RECORD_VERSION), id: named() };
 const asked = () => oneOf(ASKED_LIST);
@@ -50,6 +58,7 @@ export const SCHEMAS = {
       aftertouch: target(),
       check: target(),
     }),
+    order: oneOf(['blow-first', 'dip-first']),
   }),
   visits: thing({
     ...kept,
@@ -65,6 +74,8 @@ export const SCHEMAS = {
     notes: words(),
     keepAudio: oneOf(KEEP_AUDIO),
     referenceId: orNull(named()),
+    readiness: list(thing({ item: named(), state: oneOf(['in-order', 'put-right', 'open']) })),
+    newParts: words(),
   }),
   rounds: thing({
     ...kept,
@@ -72,8 +83,16 @@ export const SCHEMAS = {
     number: whole(1),
     startedAt: time(),
     closedAt: orNull(time()),
+    setting: orNull(
+      thing({
+        microphone: orNull(words()),
+        microphonePlace: orNull(words()),
+        player: orNull(words()),
+        referenceId: orNull(named()),
+      }),
+    ),
     plan: thing({
-      kind: oneOf(['free', 'one-note', 'hand-picked', 'section', 'compass', 'sampled']),
+      kind: oneOf(PLAN_KINDS),
       steps: list(thing({ midi: note(), asked: asked() })),
     }),
     summary: orNull(
@@ -121,6 +140,7 @@ export const SCHEMAS = {
     eighths: orNull(from(-1000, 1000)),
     millimetres: orNull(millimetres()),
     words: words(),
+    undone: yesNo(),
   }),
   gauges: thing({
     ...kept,
@@ -130,6 +150,20 @@ export const SCHEMAS = {
     when: oneOf(['before', 'after']),
     kind: oneOf(GAUGE_KINDS),
     millimetres: millimetres(),
+  }),
+  marks: thing({
+    ...kept,
+    visitId: named(),
+    midi: note(),
+    at: time(),
+    kind: oneOf(['done', 'left-as-is', 'reopened', 'not-adjusted']),
+  }),
+  hours: thing({
+    ...kept,
+    visitId: named(),
+    operation: named(),
+    startedAt: time(),
+    endedAt: orNull(time()),
   }),
 } satisfies Readonly<Record<Shelf, v.GenericSchema>>;
 

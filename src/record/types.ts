@@ -1,5 +1,5 @@
 /**
- * What is kept: piano, visit, round, take, template, hand reference, adjustment, gauge reading.
+ * What is kept: piano, visit, round, take, template, hand reference, adjustment, gauge reading, mark of the worklist, hours.
  *
  * Conventions: ids are opaque strings; times are ISO 8601 in UTC; lengths are millimetres; what is not known is null.
  * Every kept thing carries the version of its schema, and every number that analysis made the version of the analysis.
@@ -8,7 +8,7 @@
 import type { AnalysisDocument, Verdict } from '../analysis/document.ts';
 import type { Frames, Hertz, MidiNote, Millimetres } from '../units.ts';
 
-export const RECORD_VERSION = 1;
+export const RECORD_VERSION = 2;
 
 interface Kept {
   readonly recordVersion: typeof RECORD_VERSION;
@@ -26,6 +26,8 @@ export interface Piano extends Kept {
   readonly breaks: readonly MidiNote[];
   readonly highestDamper: MidiNote | null;
   readonly targets: Readonly<Record<GaugeKind, Millimetres | null>>;
+  /** Which of the two working orders it is set in. */
+  readonly order: 'blow-first' | 'dip-first';
 }
 
 export const GAUGE_KINDS = ['dip', 'blow', 'let-off', 'drop', 'aftertouch', 'check'] as const;
@@ -49,6 +51,30 @@ export interface Visit extends Kept {
   readonly keepAudio: KeepAudio;
   /** The stored hand that its rounds are held against. */
   readonly referenceId: string | null;
+  /** What was looked at before the first round; items are those of the readiness list. */
+  readonly readiness: readonly { readonly item: string; readonly state: 'in-order' | 'put-right' | 'open' }[];
+  /** New parts that have yet to settle, in the technician's words; empty where none. */
+  readonly newParts: string;
+}
+
+/** What a round can ask for. */
+export const PLAN_KINDS = [
+  'free',
+  'one-note',
+  'hand-picked',
+  'section',
+  'compass',
+  'sampled',
+  'open-worklist',
+  'after-adjustment',
+] as const;
+
+/** What must stay the same between two rounds, or they do not compare. */
+export interface RoundSetting {
+  readonly microphone: string | null;
+  readonly microphonePlace: string | null;
+  readonly player: string | null;
+  readonly referenceId: string | null;
 }
 
 export interface Round extends Kept {
@@ -58,8 +84,10 @@ export interface Round extends Kept {
   readonly startedAt: string;
   /** Verdicts are provisional until then. */
   readonly closedAt: string | null;
+  /** How it was played, as said when it began; null where the visit says it. */
+  readonly setting: RoundSetting | null;
   readonly plan: {
-    readonly kind: 'free' | 'one-note' | 'hand-picked' | 'section' | 'compass' | 'sampled';
+    readonly kind: (typeof PLAN_KINDS)[number];
     readonly steps: readonly { readonly midi: MidiNote; readonly asked: Asked }[];
   };
   /** Its verdicts as last judged: for lists of visits, which need not judge again. */
@@ -139,6 +167,30 @@ export interface Adjustment extends Kept {
   readonly eighths: number | null;
   readonly millimetres: Millimetres | null;
   readonly words: string;
+  /** Taken back: kept, but counted by nothing. */
+  readonly undone: boolean;
+}
+
+/** What was decided of a note on the worklist; the last one holds. */
+export interface WorkMark extends Kept {
+  readonly visitId: string;
+  readonly midi: MidiNote;
+  readonly at: string;
+  /**
+   * `not-adjusted`: the answer to the question whether it was, so that its later takes count with the earlier ones. `reopened` takes
+   * `done` and `left-as-is` back.
+   */
+  readonly kind: 'done' | 'left-as-is' | 'reopened' | 'not-adjusted';
+}
+
+/** A stretch of work on one operation. */
+export interface WorkTime extends Kept {
+  readonly visitId: string;
+  /** One of the worklist's operations. */
+  readonly operation: string;
+  readonly startedAt: string;
+  /** Null while it runs. */
+  readonly endedAt: string | null;
 }
 
 export interface GaugeReading extends Kept {
@@ -160,5 +212,7 @@ export interface Shelves {
   readonly references: StoredReference;
   readonly adjustments: Adjustment;
   readonly gauges: GaugeReading;
+  readonly marks: WorkMark;
+  readonly hours: WorkTime;
 }
 export type Shelf = keyof Shelves;

@@ -24,11 +24,13 @@ export const INDEXES: Readonly<Record<Shelf, readonly string[]>> = {
   references: [],
   adjustments: ['visitId'],
   gauges: ['visitId'],
+  marks: ['visitId'],
+  hours: ['visitId'],
 };
 export const SHELF_NAMES = Object.keys(INDEXES) as Shelf[];
 
 /** Version of the layout, not of the things: those migrate one by one as they are read. */
-export const LAYOUT_VERSION = 1;
+export const LAYOUT_VERSION = 2;
 
 export type Place = Shelf | 'pieces';
 export type Transaction<M extends IDBTransactionMode> = IDBPTransaction<unknown, string[], M>;
@@ -56,9 +58,7 @@ export async function openDatabase(name: string, told: Told): Promise<Database> 
 
   const open = (): Promise<IDBPDatabase> =>
     openDB(name, LAYOUT_VERSION, {
-      upgrade: (database, from) => {
-        if (from < 1) layOut(database);
-      },
+      upgrade: layOut,
       blocked: () => told.trouble?.(waitsForOther()),
       blocking: (_, wanted, event) => {
         ended = gaveWay(wanted === null);
@@ -99,12 +99,15 @@ export async function openDatabase(name: string, told: Told): Promise<Database> 
   };
 }
 
+/** Makes what is not there yet: every version so far only added shelves. */
 function layOut(database: IDBPDatabase): void {
   for (const shelf of SHELF_NAMES) {
+    if (database.objectStoreNames.contains(shelf)) continue;
     const store = database.createObjectStore(shelf, { keyPath: 'made', autoIncrement: true });
     store.createIndex('id', 'thing.id', { unique: true });
     for (const field of INDEXES[shelf]) store.createIndex(field, `thing.${field}`);
   }
+  if (database.objectStoreNames.contains('pieces')) return;
   const pieces = database.createObjectStore('pieces', { keyPath: ['takeId', 'index'] });
   pieces.createIndex('extent', ['takeId', 'index', 'frames']);
 }

@@ -6,7 +6,7 @@
 
 import type { Shelf, Shelves, SoundPiece, Take } from '../record/types.ts';
 import { checked, checkedPiece } from './checking.ts';
-import type { Of, Store } from './store.ts';
+import { OF_VISIT, type Of, type Store } from './store.ts';
 import { askWhole, finishedTake, joined, unfinished, type PieceExtent } from './takeSound.ts';
 
 type Kept = { [S in Shelf]: Map<string, Shelves[S]> };
@@ -22,6 +22,8 @@ export function memoryStore(): Store {
     references: new Map(),
     adjustments: new Map(),
     gauges: new Map(),
+    marks: new Map(),
+    hours: new Map(),
   };
   const pieces = new Map<string, SoundPiece[]>();
 
@@ -72,7 +74,7 @@ export function memoryStore(): Store {
     },
     dropVisit: async (visitId) => {
       for (const { id } of [...kept.takes.values()].filter((take) => take.visitId === visitId)) pieces.delete(id);
-      for (const shelf of ['rounds', 'takes', 'adjustments', 'gauges'] as const) {
+      for (const shelf of OF_VISIT) {
         for (const thing of kept[shelf].values()) if (thing.visitId === visitId) kept[shelf].delete(thing.id);
       }
       kept.visits.delete(visitId);

@@ -9,6 +9,16 @@ import type { Shelf, Shelves, SoundPiece } from '../record/types.ts';
 
 export type { Shelf, Shelves };
 
+/** The shelves whose things belong to a visit, and go with it. */
+export const OF_VISIT = [
+  'rounds',
+  'takes',
+  'adjustments',
+  'gauges',
+  'marks',
+  'hours',
+] as const satisfies readonly Shelf[];
+
 /** Why the store could not do as asked, in words for a person. */
 export class StoreError extends Error {
   override readonly name = 'StoreError';
@@ -72,6 +82,8 @@ export interface Belongs {
   readonly references: never;
   readonly adjustments: OfPiano | OfVisit;
   readonly gauges: OfPiano | OfVisit;
+  readonly marks: OfPiano | OfVisit;
+  readonly hours: OfPiano | OfVisit;
 }
 export type OfPiano = { readonly pianoId: string };
 export type OfVisit = { readonly visitId: string };

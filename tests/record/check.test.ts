@@ -2,8 +2,8 @@
 
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { check, checkPiece, type Migrations } from '../../src/record/check.ts';
-import { newPiano, newVisit } from '../../src/record/newThings.ts';
+import { check, checkPiece, MIGRATIONS, type Migrations } from '../../src/record/check.ts';
+import { newAdjustment, newPiano, newRound, newVisit } from '../../src/record/newThings.ts';
 import { RECORD_VERSION } from '../../src/record/types.ts';
 import { changed, fullThing, leavesOf, SHELVES, thingsOf } from './generated.ts';
 
@@ -81,7 +81,7 @@ describe('what is refused', () => {
     [[piano], 'piano is a list; expected an object'],
     [
       { ...piano, recordVersion: '1' },
-      'piano "Rehearsal room": "recordVersion" is "1"; expected a whole number up to 1',
+      `piano "Rehearsal room": "recordVersion" is "1"; expected a whole number up to ${RECORD_VERSION}`,
     ],
   ])('says what was found and what was expected: %#', (broken, message) => {
     expect(refusalOf('pianos', broken)?.message).toBe(message);
@@ -120,7 +120,7 @@ describe('versions', () => {
     const refusal = refusalOf('pianos', newer);
     expect(refusal).toMatchObject({ code: 'newer', remedy: 'Update this Evenfall; nothing of it was changed.' });
     expect(refusal?.message).toBe(
-      'piano "Rehearsal room": made by a newer Evenfall (version 2 of the record; this one knows 1)',
+      `piano "Rehearsal room": made by a newer Evenfall (version ${RECORD_VERSION + 1} of the record; this one knows ${RECORD_VERSION})`,
     );
   });
 
@@ -128,6 +128,7 @@ describe('versions', () => {
   const steps: Migrations = {
     [-1]: { pianos: ({ title, ...rest }) => ({ ...rest, name: title }) },
     0: { pianos: (old) => ({ ...old, breaks: [] }) },
+    ...MIGRATIONS,
   };
   const { name, breaks, ...rest } = piano;
 
@@ -138,6 +139,20 @@ describe('versions', () => {
     expect(oldest).toEqual({ ...rest, recordVersion: -1, title: name });
     expect(check('pianos', { ...rest, recordVersion: 0, name }, steps).thing).toEqual(piano);
     expect(check('visits', { ...visit, recordVersion: 0 }, steps).thing).toEqual(visit);
+  });
+
+  it('brings the first version up: nothing is lost, and what is new is the plainest', () => {
+    const first = (thing: object, ...added: readonly string[]) => ({
+      ...Object.fromEntries(Object.entries(thing).filter(([field]) => !added.includes(field))),
+      recordVersion: 1,
+    });
+    const [id, visitId, startedAt] = ['x1', 'v1', visit.startedAt];
+    const round = newRound({ id, visitId, number: 1, startedAt });
+    const turned = newAdjustment({ id, visitId, midi: 60, at: startedAt, afterRound: 1, what: 'lever' });
+    expect(check('pianos', first(piano, 'order')).thing).toEqual(piano);
+    expect(check('visits', first(visit, 'readiness', 'newParts')).thing).toEqual(visit);
+    expect(check('rounds', first(round, 'setting')).thing).toEqual(round);
+    expect(check('adjustments', first(turned, 'undone')).thing).toEqual(turned);
   });
 
   it('checks what came out', () => {

@@ -5,6 +5,7 @@ import { Ajv2020 } from 'ajv/dist/2020.js';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { check } from '../../src/record/check.ts';
+import { RECORD_VERSION } from '../../src/record/types.ts';
 import { changed, fullThing, leavesOf, SHELVES, thingsOf } from './generated.ts';
 import { SCHEMA_FILE, schemaText } from './jsonSchema.ts';
 
@@ -14,7 +15,7 @@ ajv.addSchema(JSON.parse(published) as object);
 
 /** Whether ajv takes a thing, as JSON, for one of a shelf. */
 function accepts(shelf: string, thing: unknown): boolean {
-  const validate = ajv.getSchema(`urn:evenfall:record:1#/$defs/${shelf}`);
+  const validate = ajv.getSchema(`urn:evenfall:record:${RECORD_VERSION}#/$defs/${shelf}`);
   if (!validate) throw new Error(`no definition of ${shelf}`);
   const asJson = JSON.stringify(thing, (_, value: unknown) => (value instanceof Int16Array ? [...value] : value));
   return validate(JSON.parse(asJson)) === true;

@@ -99,6 +99,7 @@ describe('the file', () => {
     const file = await backupOf(store, { visitId: 'v2' });
     expect(file.made.counts).toEqual({
       ...{ pianos: 1, visits: 1, rounds: 1, takes: 2, templates: 1, references: 0, adjustments: 1, gauges: 1 },
+      ...{ marks: 1, hours: 1 },
     });
     const to = memoryStore();
     await readBackup(to, file);

@@ -2,7 +2,7 @@
 
 import fc from 'fast-check';
 import { vi } from 'vitest';
-import { newAdjustment, newGaugeReading } from '../../src/record/newThings.ts';
+import { newAdjustment, newGaugeReading, newMark, newTemplate, newWorkTime } from '../../src/record/newThings.ts';
 import type { Shelf, Shelves, Take } from '../../src/record/types.ts';
 import { writeBackup, type BackupMade, type BackupOf } from '../../src/storage/backup/writeBackup.ts';
 import { memoryStore } from '../../src/storage/memoryStore.ts';
@@ -62,6 +62,8 @@ export async function addVisit(store: Store, id: string, takes: readonly (readon
     'gauges',
     newGaugeReading({ id: `g-${id}`, visitId: id, midi: 60, at, when: 'before', kind: 'dip', millimetres: 9.5 }),
   );
+  await store.put('marks', newMark({ id: `m-${id}`, visitId: id, midi: 60, at, kind: 'done' }));
+  await store.put('hours', newWorkTime({ id: `h-${id}`, visitId: id, operation: 'jack', startedAt: at }));
 }
 
 /** A store with so many visits of two takes, and a note template. */
@@ -71,7 +73,7 @@ export async function storeWithVisits(ids: readonly string[]): Promise<Store> {
   const [strokes, samples] = [[1, 2.5], Int16Array.of(1, -2, 32767, -32768)];
   const midi = 60;
   const template = { id: 'n1', pianoId: 'p1', midi, takeId: 't-v1-0', sampleRate: 44100, strokes, samples };
-  await store.put('templates', { ...template, recordVersion: 1 });
+  await store.put('templates', newTemplate(template));
   return store;
 }
 

@@ -1,6 +1,7 @@
 /** Backups that are not taken: cut off, changed, newer, too large, stopped. Nothing is changed by any of them. */
 
 import { afterEach, beforeAll, describe, expect, it, vi } from 'vitest';
+import { RECORD_VERSION } from '../../src/record/types.ts';
 import { readBackup } from '../../src/storage/backup/readBackup.ts';
 import { ZipWriting } from '../../src/storage/backup/zipWriting.ts';
 import { openZip } from '../../src/storage/backup/zipReading.ts';
@@ -123,8 +124,8 @@ describe('a damaged backup', () => {
 describe('a newer backup', () => {
   it.each([
     ['form', 'manifest.json', '"evenfall.backup/1"', '"evenfall.backup/2"'],
-    ['record', 'manifest.json', '"recordVersion":1', '"recordVersion":2'],
-    ['thing', 'visits/1/takes/1.json', '"recordVersion":1', '"recordVersion":2'],
+    ['record', 'manifest.json', `"recordVersion":${RECORD_VERSION}`, `"recordVersion":${RECORD_VERSION + 1}`],
+    ['thing', 'visits/1/takes/1.json', `"recordVersion":${RECORD_VERSION}`, `"recordVersion":${RECORD_VERSION + 1}`],
   ])('is refused as newer by its %s', async (_, file, old, newer) => {
     const changed = await rewritten((name, text) => (name === file ? text.replace(old, newer) : text));
     expect(await refusal(changed)).toMatchObject({

@@ -3,9 +3,11 @@
 import { forceCloseDatabase } from 'fake-indexeddb';
 import { openDB, type IDBPDatabase } from 'idb';
 import { afterEach, describe, expect, it, vi } from 'vitest';
-import type { Migrations } from '../../src/record/check.ts';
+import { RECORD_VERSION } from '../../src/record/types.ts';
+import { MIGRATIONS, type Migrations } from '../../src/record/check.ts';
+import { newMark } from '../../src/record/newThings.ts';
 import { openBrowserStore } from '../../src/storage/browserStore.ts';
-import { LAYOUT_VERSION } from '../../src/storage/database.ts';
+import { INDEXES, LAYOUT_VERSION } from '../../src/storage/database.ts';
 import { openStore } from '../../src/storage/openStore.ts';
 import type { StoreError, Told } from '../../src/storage/store.ts';
 import { browser, freshName, piano, piecesOf, play, STORES, takeOf, visit } from './stores.ts';
@@ -132,7 +134,10 @@ describe('damage and other versions', () => {
     await behind(name, async (database) => {
       const entries = (await database.getAll('visits')) as { made: number; thing: object }[];
       await database.put('visits', { ...entries[0], thing: { ...entries[0].thing, startedAt: 'Monday' } });
-      await database.put('visits', { ...entries[1], thing: { ...entries[1].thing, recordVersion: 2 } });
+      await database.put('visits', {
+        ...entries[1],
+        thing: { ...entries[1].thing, recordVersion: RECORD_VERSION + 1 },
+      });
       await database.add('visits', { thing: 'rubbish' });
     });
     expect((await store.list('visits')).map(({ id }) => id)).toEqual(['c', 'd']);
@@ -147,7 +152,7 @@ describe('damage and other versions', () => {
     });
     await expect(store.get('visits', 'b')).rejects.toMatchObject({
       code: 'newer',
-      message: 'visit "b": made by a newer Evenfall (version 2 of the record; this one knows 1)',
+      message: `visit "b": made by a newer Evenfall (version ${RECORD_VERSION + 1} of the record; this one knows ${RECORD_VERSION})`,
     });
   });
 
@@ -155,15 +160,37 @@ describe('damage and other versions', () => {
     const name = freshName();
     const store = await browser({ name });
     await store.put('pianos', piano);
-    await behind(name, (database) => database.put('pianos', { made: 1, thing: { ...piano, recordVersion: 2 } }));
+    await behind(name, (database) =>
+      database.put('pianos', { made: 1, thing: { ...piano, recordVersion: RECORD_VERSION + 1 } }),
+    );
     await expect(store.put('pianos', { ...piano, name: 'Studio' })).rejects.toMatchObject({ code: 'newer' });
     const kept = await behind(name, (database) => database.get('pianos', 1));
-    expect(kept).toEqual({ made: 1, thing: { ...piano, recordVersion: 2 } });
+    expect(kept).toEqual({ made: 1, thing: { ...piano, recordVersion: RECORD_VERSION + 1 } });
+  });
+
+  it('gains the shelves of a later layout, and keeps all that was there', async () => {
+    const name = freshName();
+    const first = await openDB(name, 1, {
+      upgrade: (database) => {
+        for (const shelf of ['pianos', 'visits'] as const) {
+          const made = database.createObjectStore(shelf, { keyPath: 'made', autoIncrement: true });
+          made.createIndex('id', 'thing.id', { unique: true });
+          for (const field of INDEXES[shelf]) made.createIndex(field, `thing.${field}`);
+        }
+      },
+    });
+    await first.add('visits', { thing: visit });
+    first.close();
+    const store = await browser({ name });
+    expect(await store.list('visits')).toEqual([visit]);
+    const mark = newMark({ id: 'm1', visitId: visit.id, midi: 60, at: visit.startedAt, kind: 'done' });
+    await store.put('marks', mark);
+    expect(await store.list('marks', { visitId: visit.id })).toEqual([mark]);
   });
 
   it('brings older things up to date on reading', async () => {
     const name = freshName();
-    const migrations: Migrations = { 0: { pianos: ({ title, ...rest }) => ({ ...rest, name: title }) } };
+    const migrations: Migrations = { 0: { pianos: ({ title, ...rest }) => ({ ...rest, name: title }) }, ...MIGRATIONS };
     const store = await browser({ name, migrations });
     const { name: title, ...rest } = piano;
     await behind(name, (database) => database.add('pianos', { thing: { ...rest, recordVersion: 0, title } }));

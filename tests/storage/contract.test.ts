@@ -3,7 +3,7 @@
 import fc from 'fast-check';
 import { beforeEach, describe, expect, it } from 'vitest';
 import { newAdjustment, newVisit } from '../../src/record/newThings.ts';
-import type { Piano, Shelf } from '../../src/record/types.ts';
+import { RECORD_VERSION, type Piano, type Shelf } from '../../src/record/types.ts';
 import type { Placed, Store } from '../../src/storage/store.ts';
 import { SHELVES, thingsOf } from '../record/generated.ts';
 import { piano, piecesOf, play, round, STORES, takeOf, visit } from './stores.ts';
@@ -81,7 +81,7 @@ describe.each(STORES)('the %s store', (_, open) => {
       code: 'damaged',
       message: 'piano "Hall": "lowest" is "21"; expected a whole number from 0 to 127',
     });
-    const newer = { ...piano, recordVersion: 2 } as unknown as Piano;
+    const newer = { ...piano, recordVersion: RECORD_VERSION + 1 } as unknown as Piano;
     await expect(store.put('pianos', newer)).rejects.toMatchObject({ code: 'newer' });
     expect(await store.list('pianos')).toEqual([piano]);
   });

@@ -34,7 +34,8 @@ export async function openDemo(): Promise<{ readonly store: Store; readonly pian
     await store.put('takes', take);
   }
   for (const adjustment of adjustments) await store.put('adjustments', adjustment);
-  return { store, piano, visit };
+  // As the store has them: brought up to the present form.
+  return { store, piano: (await store.get('pianos', piano.id))!, visit: (await store.get('visits', visit.id))! };
 }
 
 async function addSound(store: Store, take: Take): Promise<void> {

@@ -34,6 +34,9 @@ export function planOf(choices: StartChoices, piano: Piano | null): NotePlan | n
   const breaks = breaksOf(piano);
   switch (choices.plan) {
     case 'free':
+    // These two are made from the worklist, not chosen here.
+    case 'open-worklist':
+    case 'after-adjustment':
       return FREE_PLAN;
     case 'one-note':
       return choices.oneNote === null ? null : oneNote(choices.oneNote, keys);
@@ -48,6 +51,9 @@ export function planOf(choices: StartChoices, piano: Piano | null): NotePlan | n
   }
 }
 
+/** Plans that are chosen; the others are made from the worklist. */
+const OFFERED = PLAN_KINDS.filter((kind) => kind !== 'open-worklist' && kind !== 'after-adjustment');
+
 /** What the start screen offers, for the choices as they stand. */
 export function offersOf(
   choices: StartChoices,
@@ -55,7 +61,7 @@ export function offersOf(
   notices: readonly Notice[],
 ): StartOffers {
   const piano = pianos.find(({ id }) => id === choices.pianoId) ?? null;
-  const plans = PLAN_KINDS.map((kind): PlanOffer => {
+  const plans = OFFERED.map((kind): PlanOffer => {
     const plan = planOf({ ...choices, plan: kind }, piano);
     const known = plan !== null && plan.steps.length > 0;
     return {

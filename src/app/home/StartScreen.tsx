@@ -26,6 +26,8 @@ const PLAN_WORDS: Readonly<Record<PlanKind, string>> = {
   section: 'A section',
   compass: 'The whole compass',
   sampled: 'Sampled notes: B and E of each octave, ends of sections',
+  'open-worklist': 'Open notes of the worklist',
+  'after-adjustment': 'Notes that were worked on, with neighbours',
 };
 
 const KEEP_WORDS: Readonly<Record<KeepAudio, string>> = {

@@ -27,6 +27,8 @@ const PLAN_TITLES = {
   section: 'a section',
   compass: 'whole compass',
   sampled: 'sampled notes',
+  'open-worklist': 'the worklist',
+  'after-adjustment': 'after the work',
 } as const;
 const VERDICT_WORDS = { steady: 'steady', watch: 'to watch', unstable: 'unstable', insufficient: 'not enough yet' };
 

@@ -8,6 +8,7 @@
  */
 
 import type { Shelf } from '../../record/types.ts';
+import { OF_VISIT } from '../store.ts';
 
 export const BACKUP_SCHEMA = 'evenfall.backup/1';
 export const MANIFEST = 'manifest.json';
@@ -27,18 +28,18 @@ export interface Manifest {
   readonly files: readonly (readonly [string, number, number, number])[];
 }
 
-/** What belongs to no one visit, and the shelves of a visit's folder. */
+/** What belongs to no one visit. */
 export const COMMON = ['pianos', 'references', 'templates'] as const;
-export const OF_VISIT = ['rounds', 'takes', 'adjustments', 'gauges'] as const;
 
 /** Nothing of any kind. */
 export function noCounts(): Record<Shelf, number> {
-  return { pianos: 0, visits: 0, rounds: 0, takes: 0, templates: 0, references: 0, adjustments: 0, gauges: 0 };
+  const counts = { pianos: 0, visits: 0, rounds: 0, takes: 0, templates: 0, references: 0 };
+  return { ...counts, adjustments: 0, gauges: 0, marks: 0, hours: 0 };
 }
 
 const VISIT = /^visits\/([1-9]\d*)\/visit\.json$/;
 const COMMON_THING = /^(pianos|references|templates)\/([1-9]\d*)\.(json|wav)$/;
-const VISITS_THING = /^visits\/([1-9]\d*)\/(rounds|takes|adjustments|gauges)\/([1-9]\d*)\.(json|wav)$/;
+const VISITS_THING = new RegExp(String.raw`^visits/([1-9]\d*)/(${OF_VISIT.join('|')})/([1-9]\d*)\.(json|wav)$`);
 const SOUNDING: readonly Shelf[] = ['takes', 'templates'];
 
 export interface Place {
@@ -73,6 +74,8 @@ const WORDS: Readonly<Record<Shelf, string>> = {
   references: 'hand reference',
   adjustments: 'adjustment',
   gauges: 'gauge reading',
+  marks: 'mark of the worklist',
+  hours: 'stretch of work',
 };
 
 /** "the sound of take 12 in visit 3". */

@@ -1,8 +1,8 @@
 /** A backup of one visit or of everything, written as it is read from the store: one take's sound in memory at a time. */
 
 import { RECORD_VERSION, type Shelf, type Shelves, type Take, type Visit } from '../../record/types.ts';
-import { StoreError, type Store } from '../store.ts';
-import { BACKUP_SCHEMA, COMMON, MANIFEST, nameOf, noCounts, OF_VISIT, soundNameOf, type Manifest } from './contents.ts';
+import { OF_VISIT, StoreError, type Store } from '../store.ts';
+import { BACKUP_SCHEMA, COMMON, MANIFEST, nameOf, noCounts, soundNameOf, type Manifest } from './contents.ts';
 import { toWav } from './takeWav.ts';
 import { ZipWriting, type BackupSink } from './zipWriting.ts';
 
@@ -138,7 +138,7 @@ async function chosenFrom(store: Store, what: BackupOf): Promise<Chosen> {
   }
   const visits = await store.list('visits');
   const known = new Map<string, Visit | null>(visits.map((visit) => [visit.id, visit]));
-  for (const shelf of ['rounds', 'adjustments', 'gauges'] as const) {
+  for (const shelf of ['rounds', 'adjustments', 'gauges', 'marks', 'hours'] as const) {
     for (const { visitId } of await store.list(shelf)) if (!known.has(visitId)) known.set(visitId, null);
   }
   return {
