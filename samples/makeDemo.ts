@@ -14,6 +14,7 @@ import { together } from '../src/analysis/together.ts';
 import { keyName } from '../src/piano/keys.ts';
 import { compass, handPicked } from '../src/piano/notePlans.ts';
 import { newAdjustment, newPiano, newRound, newTake, newVisit } from '../src/record/newThings.ts';
+import { summaryOf } from '../src/record/rounds.ts';
 import type { Adjustment, Take } from '../src/record/types.ts';
 import { fromSound16, toSound16 } from '../src/signal/sound16.ts';
 import { makePractice, type FaultPlan, type NotePlan, type PassagePlan } from '../src/synthesis/practice.ts';
@@ -106,7 +107,6 @@ const rounds = plans.map(({ number, from, to, plan, mended }) => {
     own.push(...heard(id, midis.slice(at, at + GROUP), mended, own.length, from));
   takes.push(...own);
   const judged = together(own.map((take) => take.heard));
-  const verdicts = judged.notes.map(({ midi, verdict }) => ({ midi, verdict }));
   console.log(
     number,
     own.length,
@@ -115,7 +115,7 @@ const rounds = plans.map(({ number, from, to, plan, mended }) => {
       .map((n) => `${n.name} ${n.verdict}`)
       .join(', '),
   );
-  const summary = { analysisVersion: judged.analysisVersion, verdicts };
+  const summary = summaryOf(judged, midis);
   return newRound({ id, visitId: visit.id, number, startedAt: from, closedAt: to, plan, summary });
 });
 const adjustments = WORKED.map((midi) =>

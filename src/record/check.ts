@@ -38,7 +38,12 @@ export const MIGRATIONS: Migrations = {
   1: {
     pianos: (old) => ({ ...old, order: 'blow-first' }),
     visits: (old) => ({ ...old, readiness: [], newParts: '' }),
-    rounds: (old) => ({ ...old, setting: null }),
+    rounds: (old) => ({
+      ...old,
+      setting: null,
+      // As far as it stands there: the words come when it is judged again.
+      summary: typeof old.summary === 'object' && old.summary !== null ? { ...old.summary, flagged: [] } : old.summary,
+    }),
     adjustments: (old) => ({ ...old, undone: false }),
   },
 };

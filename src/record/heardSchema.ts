@@ -67,6 +67,14 @@ const stroke = thing({
   doubt: list(named()),
 });
 
+/** What is said of a note: fields. */
+export const noteWords = {
+  line: words(),
+  evidence: list(words()),
+  next: list(words()),
+  cautions: list(words()),
+};
+
 const note = thing({
   midi: key(),
   name: named(),
@@ -84,7 +92,7 @@ const note = thing({
   pattern: orNull(named()),
   strokesNeeded: orNull(thing({ slow: whole(0), fast: whole(0) })),
   unused: byName(whole(0), 'counts by reason'),
-  words: thing({ line: words(), evidence: list(words()), next: list(words()), cautions: list(words()) }),
+  words: thing(noteWords),
 });
 
 /** The document `evenfall.analysis/1`. */

@@ -1,6 +1,7 @@
 /** What a round comes to: which takes count, how many verdicts of each kind, whose sound goes when it is closed. */
 
-import type { Verdict } from '../analysis/document.ts';
+import type { AnalysisDocument, Verdict } from '../analysis/document.ts';
+import type { MidiNote } from '../units.ts';
 import { VERDICT_LIST } from './heardSchema.ts';
 import type { KeepAudio, Round, Take } from './types.ts';
 
@@ -9,6 +10,23 @@ export function takesThatCount(roundId: string, takes: readonly Take[]): Take[] 
   return takes
     .filter((take) => take.roundId === roundId && !take.undone && !take.jammed)
     .sort((a, b) => a.number - b.number);
+}
+
+/** What is kept of a judged round; of the notes given, in the document's order. */
+export function summaryOf(
+  { analysisVersion, notes }: Pick<AnalysisDocument, 'analysisVersion' | 'notes'>,
+  midis: readonly MidiNote[],
+): NonNullable<Round['summary']> {
+  const own = notes.filter(({ midi }) => midis.includes(midi));
+  return {
+    analysisVersion,
+    verdicts: own.map(({ midi, verdict }) => ({ midi, verdict })),
+    flagged: own
+      .filter(({ verdict }) => FLAGGED.includes(verdict))
+      .map(({ midi, score, words: { line, evidence, next, cautions, parts } }) => ({
+        ...{ midi, score, line, evidence, next, cautions, parts },
+      })),
+  };
 }
 
 /** How many notes have each verdict. */

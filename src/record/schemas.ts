@@ -17,7 +17,7 @@ import {
   words,
   yesNo,
 } from './fields.ts';
-import { ASKED_LIST, heardSchema, referenceSchema, TOUCH_LIST, VERDICT_LIST } from './heardSchema.ts';
+import { ASKED_LIST, heardSchema, noteWords, referenceSchema, TOUCH_LIST, VERDICT_LIST } from './heardSchema.ts';
 import {
   GAUGE_KINDS,
   KEEP_AUDIO,
@@ -99,6 +99,7 @@ export const SCHEMAS = {
       thing({
         analysisVersion: analysisVersion(),
         verdicts: list(thing({ midi: note(), verdict: oneOf(VERDICT_LIST) })),
+        flagged: list(thing({ midi: note(), score: from(0, 1), ...noteWords, parts: list(words()) })),
       }),
     ),
   }),

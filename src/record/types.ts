@@ -69,6 +69,20 @@ export const PLAN_KINDS = [
   'after-adjustment',
 ] as const;
 
+/** A note to see to, in words as its round was judged. */
+export interface FlaggedNote {
+  readonly midi: MidiNote;
+  /** How soon to look at it, 0 to 1. */
+  readonly score: number;
+  /** What the hand feels and what seems to be; what that rests on; what to look at, the first thing first; what to mind. */
+  readonly line: string;
+  readonly evidence: readonly string[];
+  readonly next: readonly string[];
+  readonly cautions: readonly string[];
+  /** Parts of the action to look at, the first thing first. */
+  readonly parts: readonly string[];
+}
+
 /** What must stay the same between two rounds, or they do not compare. */
 export interface RoundSetting {
   readonly microphone: string | null;
@@ -94,6 +108,8 @@ export interface Round extends Kept {
   readonly summary: {
     readonly analysisVersion: string;
     readonly verdicts: readonly { readonly midi: MidiNote; readonly verdict: Verdict }[];
+    /** What the worklist says of the flagged notes. */
+    readonly flagged: readonly FlaggedNote[];
   } | null;
 }
 

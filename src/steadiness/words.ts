@@ -25,6 +25,8 @@ export interface NoteWords {
   readonly next: readonly string[];
   /** What to mind; never empty where something is advised. */
   readonly cautions: readonly string[];
+  /** Parts of the action to look at, in the order of `next`, each once; the hand too. */
+  readonly parts: readonly Part[];
 }
 
 /** Common practice, no source: more at once is not read. */
@@ -37,7 +39,13 @@ export function noteWords(facts: NoteFacts): NoteWords {
   const shown = verdict === 'steady' ? [] : symptomsShown(facts);
   const checks = checksOf(shown);
   const next = [...checks.map(checkSentence), ...(verdict === 'steady' ? [] : playSentences(facts, checks.length > 0))];
-  return { line: feelingLine(facts), evidence: evidenceWords(facts), next, cautions: cautionsOf(shown, checks, next) };
+  return {
+    line: feelingLine(facts),
+    evidence: evidenceWords(facts),
+    next,
+    cautions: cautionsOf(shown, checks, next),
+    parts: [...new Set(checks.map(({ part }) => part))],
+  };
 }
 
 function symptomsShown(facts: NoteFacts): Symptom[] {

@@ -50,7 +50,7 @@ describe('words', () => {
       midi,
       verdict,
       score,
-      words: { line: `Line of ${midi}.`, evidence: [`Heard of ${midi}.`, 'More.'], next: [], cautions: [] },
+      words: { line: `Line of ${midi}.`, evidence: [`Heard of ${midi}.`, 'More.'], next: [], cautions: [], parts: [] },
     });
     const notes = [told(60, 'watch', 0.9), told(61, 'unstable', 0.2), told(62, 'steady', 1), told(63, 'watch', 0.1)];
     const document = { ...heard, notes };

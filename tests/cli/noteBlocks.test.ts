@@ -26,6 +26,7 @@ const note = (name: string, midi: number, verdict: Verdict): NoteResult => ({
     evidence: [`Heard ${name}.`],
     next: [`Look at ${name}.`],
     cautions: ['Stop if it clicks.', `Mind ${name}.`],
+    parts: [],
   },
 });
 

@@ -226,7 +226,7 @@ describe('the required fields', () => {
       }),
     ],
     ['advice', keysOf<keyof Advice>({ code: true, message: true })],
-    ['noteWords', keysOf<keyof NoteWords>({ line: true, evidence: true, next: true, cautions: true })],
+    ['noteWords', keysOf<keyof NoteWords>({ line: true, evidence: true, next: true, cautions: true, parts: true })],
     ['baseRates', keysOf<keyof BaseRates>({ steady: true, quick: true, doubles: true, notes: true })],
     ['measure', keysOf<keyof Measure>({ kind: true, value: true, unit: true, interval: true, n: true })],
     ['finding', keysOf<keyof Finding>({ kind: true, size: true, unit: true, interval: true, n: true })],

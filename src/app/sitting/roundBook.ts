@@ -8,6 +8,7 @@ import type { AnalysisDocument, NoteResult, PooledDocument, Verdict } from '../.
 import { minutes, nextStep, stepsLeft, withOpenNotes, type ShownNote } from '../../piano/notePlans.ts';
 import type { NotePlan, Pattern, PlanStep } from '../../piano/plan.ts';
 import { donePatterns } from '../../piano/progress.ts';
+import { summaryOf } from '../../record/rounds.ts';
 import type { Round, StoredReference, Take } from '../../record/types.ts';
 import type { MidiNote } from '../../units.ts';
 import type { Refining } from './refiner.ts';
@@ -66,9 +67,7 @@ export class RoundBook {
 
   /** The round's verdicts, for the list of visits. */
   get summary(): Round['summary'] {
-    if (!this.#judged) return null;
-    const verdicts = this.notes.map(({ midi, verdict }) => ({ midi, verdict }));
-    return { analysisVersion: this.#judged.analysisVersion, verdicts };
+    return this.#judged && summaryOf(this.#judged, this.heard);
   }
 
   /** What to play now; null where nothing is asked for. */

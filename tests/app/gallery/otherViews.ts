@@ -170,7 +170,7 @@ function result(name: string, verdict: Verdict, words: Partial<NoteResult['words
     pattern: null,
     strokesNeeded: null,
     unused: {},
-    words: { line: '', evidence: [], next: [], cautions: [], ...words },
+    words: { line: '', evidence: [], next: [], cautions: [], parts: [], ...words },
   };
 }
 
