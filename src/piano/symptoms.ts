@@ -6,7 +6,8 @@
  * nothing of the dip, of a spring slightly too strong or of a centre slightly too tight, so no symptom of theirs lists them.
  */
 
-import type { Grade, Part } from './regulation.ts';
+import type { Grade } from './grades.ts';
+import type { Part } from './regulation.ts';
 
 /** What a note can show. Closed list. */
 export const SYMPTOMS = [

@@ -6,7 +6,8 @@
  * Millimetres stand only where a model is named.
  */
 
-import { ACTION, CAUTIONS, cautionsFor, companyOf, usualValue, type Part } from '../piano/regulation.ts';
+import { CAUTIONS, cautionsFor } from '../piano/cautions.ts';
+import { ACTION, companyOf, usualValue, type Part } from '../piano/regulation.ts';
 import { CHECKS, MAY_JAM, type Check, type Symptom } from '../piano/symptoms.ts';
 import { evidenceWords } from './evidenceWords.ts';
 import { feelingLine } from './feelings.ts';

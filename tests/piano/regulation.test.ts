@@ -8,17 +8,9 @@
  */
 
 import { describe, expect, it } from 'vitest';
-import {
-  ACTION,
-  CAUTIONS,
-  GRADES,
-  PARTS,
-  WORKING_ORDER,
-  cautionsFor,
-  companyOf,
-  usualValue,
-  type Part,
-} from '../../src/piano/regulation.ts';
+import { ACTION, PARTS, WORKING_ORDER, companyOf, usualValue, type Part } from '../../src/piano/regulation.ts';
+import { CAUTIONS, cautionsFor } from '../../src/piano/cautions.ts';
+import { GRADES } from '../../src/piano/grades.ts';
 import { CHECKS, OF_REPEATS, SYMPTOMS } from '../../src/piano/symptoms.ts';
 
 const INCH = 25.4;
@@ -58,17 +50,17 @@ describe('the action', () => {
     expect(ACTION.spring.after).toContain('check');
     expect(ACTION.lever.after).toContain('jack');
     expect(ACTION.blow.disturbs).toEqual(expect.arrayContaining(['let-off', 'drop']));
-    expect(companyOf('drop')).toBe(
-      'Set first: let-off, repetition spring; then: drop. After that, look again at: dip and aftertouch.',
+    expect(companyOf('drop')).toBe('Set first: let-off, spring; then: drop. After that, look again at: aftertouch.');
+    expect(companyOf('key')).toBe(
+      'Set first: key frame; then: key. After that, look again at: dip, check, damper start.',
     );
-    expect(companyOf('key')).toBe('After work on the key, look again at: dip and aftertouch, back check.');
     expect(companyOf('hand')).toBeNull();
   });
 
   it('warns of keys pressed while the action slides, its weight and the strings', () => {
     const texts = cautionsFor(['hand', 'spring'], true).map(({ text }) => text);
     expect(texts[0]).toMatch(/stop playing/);
-    expect(texts.join(' ')).toMatch(/specification.*Never press a key while the action slides.*two people.*tension/s);
+    expect(texts.join(' ')).toMatch(/specification.*Never touch a key while the action slides.*two people.*tension/s);
     expect(cautionsFor(['let-off'], false)).not.toContain(CAUTIONS.slide);
     expect(cautionsFor([], false)).toEqual([CAUTIONS.specification]);
   });
