@@ -1,24 +1,28 @@
 /**
  * What is set on a grand action: its parts in working order, what has to be right before each, what each disturbs when it is
- * turned, published values, and what to mind.
+ * turned, where and with what it is done, and published values.
  *
  * Text for people. The maker's specification always comes first: the values only say what is usual. Grades: `published trade
  * text` is read in the text named; `model` is a model study of one grand action, never compared with a piano out of order;
- * `common practice` has no source. Sources of the trade: makers' sheets as quoted by Brekne (pianotech list, October 2002);
+ * `common practice` has no source. Places and tools are common practice without a source throughout: makers differ.
+ * Sources of the trade: makers' sheets as quoted by Brekne (pianotech list, October 2002);
  * a pianotech list attachment on let-off; mmdigest.com 2002-08-23; azpianoservice.com; a maker's service manual, p. 7
  * (manualshive 767322); professionalpianotunerlondon, part 6; londonpianotuning, parts X and XV; pianotuningmatters
  * (2023-09, parts 17, XXII, XXIII); howardpianoindustries.com (2023-04-18); uremusic.org.
  */
 
-/** How far a statement can be trusted. Closed list. */
-export const GRADES = ['published trade text', 'model', 'common practice'] as const;
-export type Grade = (typeof GRADES)[number];
+import { NO_SOURCE, NO_TOOL, type Place, type Sourced } from './grades.ts';
 
-/** What is looked at; the hand is no part of the action, but often the cause. Closed list. */
+/** What is looked at; the hand and the climate are no part of the action, but often the cause. Closed list. */
 export const PARTS = [
   'hand',
+  'climate',
+  'bedding',
+  'rail',
   'screws',
+  'cushion',
   'key',
+  'damper',
   'centre',
   'jack',
   'lever',
@@ -27,6 +31,7 @@ export const PARTS = [
   'let-off',
   'drop',
   'dip',
+  'aftertouch',
   'check',
 ] as const;
 export type Part = (typeof PARTS)[number];
@@ -39,74 +44,141 @@ export interface Published {
   readonly source: string;
 }
 
-export interface PartOfAction {
+export interface PartOfAction extends Sourced {
   /** As it stands before a colon. */
   readonly title: string;
+  /** Within a list: "spring and drop". */
+  readonly short: string;
   /** What has to be right before this is set. */
   readonly after: readonly Part[];
   /** What is to be looked at again once this was turned. */
   readonly disturbs: readonly Part[];
-  readonly grade: Grade;
-  readonly source: string;
   readonly published: Published | null;
-  /** The action has to slide out for it. */
-  readonly slidesOut: boolean;
+  /** Where it is set. */
+  readonly where: Place;
+  /** With what. */
+  readonly tool: string;
 }
 
 const ORDER_SOURCE = 'working orders of professionalpianotunerlondon, caradine.co.uk and markarothpiano.com, merged';
-const PRACTICE = 'no source';
 
 export const ACTION: Readonly<Record<Part, PartOfAction>> = {
   hand: {
     title: 'The hand',
+    short: 'hand',
     after: [],
     disturbs: [],
     grade: 'model',
     source: 'model study of fast repeats: the hand\u2019s return depth matters as much as most faults',
     published: null,
-    slidesOut: false,
+    where: 'in the piano',
+    tool: NO_TOOL,
+  },
+  climate: {
+    title: 'The room',
+    short: 'room',
+    after: [],
+    disturbs: ['key', 'centre', 'dip'],
+    grade: 'common practice',
+    source: NO_SOURCE,
+    published: null,
+    where: 'in the piano',
+    tool: 'hygrometer',
+  },
+  bedding: {
+    title: 'Key frame',
+    short: 'key frame',
+    after: ['climate'],
+    disturbs: ['key', 'dip', 'blow'],
+    grade: 'published trade text',
+    source: ORDER_SOURCE,
+    published: null,
+    where: 'in the piano',
+    tool: 'wrench for the glide bolts',
+  },
+  rail: {
+    title: 'Rails',
+    short: 'rails',
+    after: ['screws'],
+    disturbs: ['blow', 'let-off', 'drop'],
+    grade: 'common practice',
+    source: NO_SOURCE,
+    published: null,
+    where: 'half out',
+    tool: 'screwdriver and a straight edge',
   },
   screws: {
     title: 'Screws',
+    short: 'screws',
     after: [],
     disturbs: ['blow', 'let-off', 'drop'],
     grade: 'published trade text',
     source: ORDER_SOURCE,
     published: null,
-    slidesOut: true,
+    where: 'on the bench',
+    tool: 'screwdriver of the right width',
+  },
+  cushion: {
+    title: 'Hammer rest',
+    short: 'hammer rest',
+    after: ['screws', 'blow'],
+    disturbs: ['spring'],
+    grade: 'published trade text',
+    source: 'a maker\u2019s service manual, p. 7: shanks about a shank\u2019s thickness above their rest',
+    published: null,
+    where: 'half out',
+    tool: 'screwdriver',
   },
   key: {
     title: 'Key',
-    after: [],
-    disturbs: ['dip', 'check'],
+    short: 'key',
+    after: ['bedding'],
+    disturbs: ['dip', 'check', 'damper'],
     grade: 'published trade text',
     source: ORDER_SOURCE,
     published: null,
-    slidesOut: true,
+    where: 'on the bench',
+    tool: 'key-easing pliers and key-height gauge',
+  },
+  damper: {
+    title: 'Damper and its lever',
+    short: 'damper start',
+    after: ['key'],
+    disturbs: ['key'],
+    grade: 'published trade text',
+    source: 'brainscape, flash cards: the damper starts about half-way; the key\u2019s end is common practice',
+    published: null,
+    where: 'half out',
+    tool: 'damper screwdriver',
   },
   centre: {
     title: 'Hammer and wippen centres',
+    short: 'centres',
     after: ['key'],
     disturbs: ['spring', 'drop'],
     grade: 'common practice',
-    source: PRACTICE,
+    source: NO_SOURCE,
     published: null,
-    slidesOut: true,
+    where: 'on the bench',
+    tool: 'centre-pin extractor, reamer and gauge',
   },
   jack: {
     title: 'Jack under the knuckle',
+    short: 'jack',
     after: ['key', 'centre'],
     disturbs: ['lever', 'let-off'],
     grade: 'published trade text',
     source:
       'professionalpianotunerlondon, part 6: rear face of the jack in line with the rear of the knuckle\u2019s core',
     published: null,
-    slidesOut: true,
+    where: 'half out',
+    tool: 'jack regulating tool',
   },
   lever: {
     title: 'Repetition lever',
+    short: 'lever',
     after: ['jack'],
-    disturbs: ['spring', 'drop', 'blow'],
+    disturbs: ['blow', 'spring', 'drop'],
     grade: 'published trade text',
     source: 'londonpianotuning, part X: a hair of air under the knuckle',
     published: {
@@ -115,35 +187,42 @@ export const ACTION: Readonly<Record<Part, PartOfAction>> = {
       high: 0.2,
       source: 'londonpianotuning, part X: a paper\u2019s thickness',
     },
-    slidesOut: true,
+    where: 'half out',
+    tool: 'lever regulating tool',
   },
   spring: {
     title: 'Repetition spring',
+    short: 'spring',
     after: ['jack', 'lever', 'check'],
     disturbs: ['drop'],
     grade: 'published trade text',
     source: 'pianotuningmatters, part XXIII: back checks are set before springs',
     published: null,
-    slidesOut: true,
+    where: 'half out',
+    tool: 'spring hook, or a small screwdriver where it has a screw',
   },
   blow: {
     title: 'Hammer line',
+    short: 'hammer line',
     after: ['lever'],
-    disturbs: ['let-off', 'drop'],
+    disturbs: ['let-off', 'drop', 'dip', 'check', 'damper'],
     grade: 'published trade text',
-    source: 'pianotuningmatters, 2023-09: turning the capstan calls for new let-off and drop',
+    source:
+      'pianotuningmatters, 2023-09: turning the capstan calls for new let-off and drop; the rest is common practice',
     published: {
       what: 'hammer to string at rest',
       low: 44,
       high: 48,
       source: 'makers\u2019 sheets quoted by Brekne, pianotech list, October 2002',
     },
-    slidesOut: true,
+    where: 'half out',
+    tool: 'capstan wrench and a gauge for the blow',
   },
   'let-off': {
     title: 'Let-off',
+    short: 'let-off',
     after: ['blow'],
-    disturbs: ['drop', 'dip'],
+    disturbs: ['drop', 'aftertouch'],
     grade: 'published trade text',
     source: 'pianotuningmatters, part 17',
     published: {
@@ -152,12 +231,14 @@ export const ACTION: Readonly<Record<Part, PartOfAction>> = {
       high: 2.5,
       source: 'pianotech list, attachment on let-off',
     },
-    slidesOut: false,
+    where: 'in the piano',
+    tool: 'let-off tool and a gauge',
   },
   drop: {
     title: 'Drop',
+    short: 'drop',
     after: ['let-off', 'spring'],
-    disturbs: ['dip'],
+    disturbs: ['aftertouch'],
     grade: 'published trade text',
     source: 'pianotuningmatters, part 17: let-off first, and springs strong enough to hold the hammer',
     published: {
@@ -166,12 +247,14 @@ export const ACTION: Readonly<Record<Part, PartOfAction>> = {
       high: 1.6,
       source: 'a maker\u2019s service manual, p. 7: 1/16 inch',
     },
-    slidesOut: false,
+    where: 'in the piano',
+    tool: 'drop screwdriver',
   },
   dip: {
     title: 'Dip and aftertouch',
+    short: 'dip',
     after: ['let-off', 'drop'],
-    disturbs: ['check'],
+    disturbs: ['aftertouch', 'check', 'damper'],
     grade: 'published trade text',
     source: 'pianotuningmatters, 2023-09 and part XXII',
     published: {
@@ -180,84 +263,76 @@ export const ACTION: Readonly<Record<Part, PartOfAction>> = {
       high: 11,
       source: 'makers\u2019 sheets quoted by Brekne, pianotech list, October 2002',
     },
-    slidesOut: true,
+    where: 'on the bench',
+    tool: 'dip block and front punchings',
+  },
+  aftertouch: {
+    title: 'Aftertouch',
+    short: 'aftertouch',
+    after: ['let-off', 'drop', 'dip'],
+    disturbs: ['check'],
+    grade: 'published trade text',
+    source: 'mmdigest.com, 2002-08-23: with too little, soft play and checking are unsure',
+    published: null,
+    where: 'on the bench',
+    tool: 'front punchings',
   },
   check: {
     title: 'Back check',
+    short: 'check',
     after: ['dip'],
     disturbs: ['spring'],
     grade: 'published trade text',
     source: 'pianotuningmatters, parts XXII and XXIII: set before springs, affected by key height and dip',
     published: null,
-    slidesOut: true,
+    where: 'half out',
+    tool: 'back-check bender',
   },
 };
 
 /** The working order most texts agree on; some set the dip first, then the blow (two schools: pianotuningmatters, 2023-09). */
 export const WORKING_ORDER: readonly Part[] = [
+  'climate',
   'screws',
+  'bedding',
+  'rail',
   'key',
   'centre',
   'jack',
   'lever',
   'blow',
+  'cushion',
   'let-off',
   'drop',
   'dip',
+  'aftertouch',
   'check',
   'spring',
+  'damper',
 ];
 
-/** A warning, with what it rests on. */
-export interface Caution {
-  readonly text: string;
-  readonly grade: Grade;
-  readonly source: string;
+/** A circle in what is set before what, and how the work gets out of it. */
+export interface WayOut extends Sourced {
+  /** The two parts between which the circle is opened: the first is set once before the second, and again after it. */
+  readonly between: readonly [Part, Part];
+  readonly way: string;
 }
 
-export const CAUTIONS = {
-  specification: {
-    text: 'The maker\u2019s specification comes first; where you are not sure, leave it to a qualified technician.',
-    grade: 'common practice',
-    source: PRACTICE,
-  },
-  stop: {
-    text: 'If the note jams or clicks, stop playing it until it has been looked at.',
-    grade: 'common practice',
-    source: PRACTICE,
-  },
-  slide: {
-    text: 'Never press a key while the action slides out or in: a raised hammer catches and breaks. Pull straight, by the key frame.',
+/** Every circle in {@link PartOfAction.after} goes through one of these. */
+export const WAYS_OUT: readonly WayOut[] = [
+  {
+    between: ['spring', 'drop'],
+    way: 'The springs are set roughly before the drop, and finely once the checks are set.',
     grade: 'published trade text',
-    source: 'howardpianoindustries.com, 2023-04-18',
+    source: 'pianotuningmatters, part 17 (springs strong enough for the drop) and part XXIII (checks before springs)',
   },
-  heavy: {
-    text: 'The action is heavy: two people, and a clear, padded surface to set it on.',
+  {
+    between: ['blow', 'dip'],
+    way: 'Blow first or dip first: both are allowed, and the other follows from the one that was chosen.',
     grade: 'published trade text',
-    source: 'uremusic.org (one person at each end); the surface is common practice',
+    source: 'pianotuningmatters, 2023-09: two schools',
   },
-  strings: {
-    text: 'The strings are under tension: do not touch them or their pins.',
-    grade: 'common practice',
-    source: 'no source; strings warned of in uremusic.org',
-  },
-  onceOnly: {
-    text: 'Turn a little, one thing at a time, and play the note again before the next.',
-    grade: 'common practice',
-    source: PRACTICE,
-  },
-} as const satisfies Readonly<Record<string, Caution>>;
-
-/** What to mind when these parts are looked at or turned: never empty. With `jams`, to stop comes first. */
-export function cautionsFor(parts: readonly Part[], jams: boolean): Caution[] {
-  const worked = parts.filter((part) => part !== 'hand');
-  const cautions: Caution[] = jams ? [CAUTIONS.stop] : [];
-  cautions.push(CAUTIONS.specification);
-  if (worked.length === 0) return cautions;
-  if (worked.some((part) => ACTION[part].slidesOut)) cautions.push(CAUTIONS.slide, CAUTIONS.heavy);
-  cautions.push(CAUTIONS.strings, CAUTIONS.onceOnly);
-  return cautions;
-}
+];
 
 /** What has to be right before a part is set and what to look at again after, in one sentence; null where nothing is. */
 export function companyOf(part: Part): string | null {
@@ -278,7 +353,7 @@ export function usualValue(part: Part): string | null {
 }
 
 function listed(parts: readonly Part[]): string {
-  return parts.map((part) => inSentence(ACTION[part].title)).join(', ');
+  return parts.map((part) => ACTION[part].short).join(', ');
 }
 
 function inSentence(title: string): string {

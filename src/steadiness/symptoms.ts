@@ -5,9 +5,11 @@
  * spring first (to a sluggish centre too where the note is also silent at soft playing); weak rather than silent to the
  * lever or the checking; many more at the faster rate, or after the key was let up, to the checking. Struck twice: soft only,
  * to let-off or spring; firm, to the checking. A start that wanders twice as far as a firm note's or more is a hammer that
- * hangs before it is a lever. A lone miss, and every second stroke, are the hand's first.
+ * hangs before it is a lever. A lone miss, and every second stroke, are the hand's first. What else the measures tell of a
+ * symptom (clean once the key was let up, off alike at two loudnesses) are its marks.
  */
 
+import type { Mark } from '../piano/evidence.ts';
 import type { Symptom } from '../piano/symptoms.ts';
 import type { Finding, Measure, MeasureKind, RepeatPattern } from './kinds.ts';
 
@@ -17,6 +19,8 @@ export interface SymptomFacts {
   readonly pattern: RepeatPattern | null;
 }
 
+/** Repeats after damped gaps from which none failing tells something (common practice, no source). */
+const LEAST_DAMPED = 6;
 /** From this ratio of spreads on, a wandering lever alone does not reach it (model study of one grand action). */
 const WIDE = 2;
 
@@ -30,6 +34,7 @@ export function symptomOf(finding: Finding, { findings, measures, pattern }: Sym
   switch (finding.kind) {
     case 'missed-repeats':
     case 'weak-repeats':
+      if (isOfControl(finding, measures)) return 'fails-though-let-up';
       return repeatSymptom(finding.kind === 'weak-repeats', { findings, measures, pattern });
     case 'double-strikes':
       return doubleSymptom(finding, measures);
@@ -47,6 +52,49 @@ export function symptomOf(finding: Finding, { findings, measures, pattern }: Sym
     case 'uneven-repeats':
       return 'uneven';
   }
+}
+
+/** What else the measures say of the symptoms, by which the looks are ordered; in no order. */
+export function marksOf(facts: SymptomFacts): Mark[] {
+  const { findings, measures } = facts;
+  const damped = measureOf(measures, 'after-damped');
+  const failed = findings.some(
+    (one) => (one.kind === 'missed-repeats' || one.kind === 'weak-repeats') && !isOfControl(one, measures),
+  );
+  const clean = failed && damped !== null && damped.n >= LEAST_DAMPED && damped.value === 0;
+  const shift = findings.find(({ kind }) => kind === 'early-or-late') ?? null;
+  return [
+    ...(clean ? (['fails-half-returned-only'] as const) : []),
+    ...(shift ? shiftMarks(shift, measures) : []),
+    ...(findings.some(({ kind }) => kind === 'silent-when-gentle') ? gentleMarks(shift, facts) : []),
+  ];
+}
+
+/** Off alike at firm and at softer strokes, or further off at softer ones; nothing where the strokes cannot tell. */
+function shiftMarks({ size }: Finding, measures: readonly Measure[]): Mark[] {
+  const firm = measureOf(measures, 'firm-against-slow');
+  if (firm === null) return [];
+  const [low, high] = firm.interval;
+  if (low <= 0 && high >= 0) {
+    // Firm strokes that might as well show no shift at all do not say that it is equal.
+    return Math.max(-low, high) < Math.abs(size) ? ['shift-equal'] : [];
+  }
+  return firm.value * size < 0 ? ['shift-grows-softer'] : [];
+}
+
+/** Why only the softest strokes may be silent: with nothing else off, or together with a start that is early. */
+function gentleMarks(shift: Finding | null, { findings, measures }: SymptomFacts): Mark[] {
+  if (shift !== null) return shift.size < 0 ? ['soft-silent-and-early'] : [];
+  const alone = findings.every(({ kind }) => kind === 'silent-when-gentle');
+  // Without a travel time against the neighbours nobody knows whether it is early.
+  return alone && measureOf(measures, 'travel-shift') !== null ? ['soft-silent-only'] : [];
+}
+
+/** True where repeats failed in the control with full return alone: the finding then states its strokes, not the half-way ones. */
+function isOfControl({ size, n }: Finding, measures: readonly Measure[]): boolean {
+  const [silent, weak] = [measureOf(measures, 'silent-repeats'), measureOf(measures, 'weak-repeats')];
+  if (silent === null || weak === null || size === 0) return false;
+  return silent.value === 0 && weak.value === 0 && silent.n !== n;
 }
 
 function repeatSymptom(weak: boolean, { findings, measures, pattern }: SymptomFacts): Symptom {

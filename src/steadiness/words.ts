@@ -6,13 +6,15 @@
  * Millimetres stand only where a model is named.
  */
 
-import { ACTION, CAUTIONS, cautionsFor, companyOf, usualValue, type Part } from '../piano/regulation.ts';
-import { CHECKS, MAY_JAM, type Check, type Symptom } from '../piano/symptoms.ts';
+import { CAUTIONS, cautionsFor } from '../piano/cautions.ts';
+import { looksFor, sayLook, type Look } from '../piano/looks.ts';
+import { companyOf, type Part } from '../piano/regulation.ts';
+import { MAY_JAM, type Symptom } from '../piano/symptoms.ts';
 import { evidenceWords } from './evidenceWords.ts';
 import { feelingLine } from './feelings.ts';
 import { counted } from './naturalWords.ts';
 import { firmContrast, repeatCounts, type NoteFacts } from './noteFacts.ts';
-import { symptomsOf } from './symptoms.ts';
+import { marksOf, symptomsOf } from './symptoms.ts';
 
 export type { NoteFacts } from './noteFacts.ts';
 
@@ -30,21 +32,22 @@ export interface NoteWords {
 }
 
 /** Common practice, no source: more at once is not read. */
-const MOST_CHECKS = 5;
+const MOST_LOOKS = 5;
 const MOST_OF_HAND = 2;
 
 /** The words of a note. */
 export function noteWords(facts: NoteFacts): NoteWords {
   const { verdict } = facts;
   const shown = verdict === 'steady' ? [] : symptomsShown(facts);
-  const checks = checksOf(shown);
-  const next = [...checks.map(checkSentence), ...(verdict === 'steady' ? [] : playSentences(facts, checks.length > 0))];
+  const looks = mostLooks(looksFor(shown, marksOf(facts)).looks);
+  const next = [...looks.map(sayLook), ...(verdict === 'steady' ? [] : playSentences(facts, looks.length > 0))];
+  const parts = [...new Set(looks.map(({ check }) => check.part))];
   return {
     line: feelingLine(facts),
     evidence: evidenceWords(facts),
     next,
-    cautions: cautionsOf(shown, checks, next),
-    parts: [...new Set(checks.map(({ part }) => part))],
+    cautions: cautionsOf(shown, parts, next),
+    parts,
   };
 }
 
@@ -55,20 +58,10 @@ function symptomsShown(facts: NoteFacts): Symptom[] {
   return repeatCounts(facts.measures).failed > 0 ? ['lone-miss'] : [];
 }
 
-/** Checks of several symptoms, taken in turn so that each symptom's first stands early, each part's look once; the hand first. */
-function checksOf(symptoms: readonly Symptom[]): Check[] {
-  // A jammed note is not played on.
-  const lists = symptoms.includes('jammed') ? [CHECKS.jammed] : symptoms.map((symptom) => CHECKS[symptom]);
-  const longest = Math.max(0, ...lists.map(({ length }) => length));
-  const inTurn = Array.from({ length: longest }, (_, i) => lists.flatMap((list) => list.slice(i, i + 1))).flat();
-  const once = inTurn.filter(({ look }, i) => inTurn.findIndex((other) => other.look === look) === i);
-  const hand = once.filter(({ part }) => part === 'hand');
-  return [...hand.slice(0, MOST_OF_HAND), ...once.filter(({ part }) => part !== 'hand')].slice(0, MOST_CHECKS);
-}
-
-function checkSentence({ part, look, why, grade }: Check): string {
-  const usual = usualValue(part);
-  return `${ACTION[part].title}: ${look} ${why.slice(0, -1)} (${grade}).${usual === null ? '' : ` ${usual}`}`;
+/** The first of the looks, few of them the hand's. */
+function mostLooks(looks: readonly Look[]): Look[] {
+  const hand = looks.filter(({ check }) => check.part === 'hand');
+  return [...hand.slice(0, MOST_OF_HAND), ...looks.filter((look) => !hand.includes(look))].slice(0, MOST_LOOKS);
 }
 
 /** What to play, where more strokes would tell; with nothing to look at, there is always something to do. */
@@ -95,13 +88,12 @@ function wanted({ slow, fast }: { readonly slow: number; readonly fast: number }
   ];
 }
 
-function cautionsOf(symptoms: readonly Symptom[], checks: readonly Check[], next: readonly string[]): string[] {
+function cautionsOf(symptoms: readonly Symptom[], parts: readonly Part[], next: readonly string[]): string[] {
   if (next.length === 0) return [];
-  if (checks.length === 0) return [CAUTIONS.stop.text];
-  const parts = [...new Set(checks.map(({ part }) => part))];
+  if (parts.length === 0) return [CAUTIONS.stop.text];
   const jams = symptoms.some((symptom) => MAY_JAM.includes(symptom));
   const said: string[] = cautionsFor(parts, jams).map(({ text }) => text);
-  const turned = parts.find((part: Part) => part !== 'hand');
+  const turned = parts.find((part) => part !== 'hand');
   const company = turned === undefined ? null : companyOf(turned);
   return company === null ? said : [...said, company];
 }

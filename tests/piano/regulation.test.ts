@@ -10,16 +10,21 @@
 import { describe, expect, it } from 'vitest';
 import {
   ACTION,
-  CAUTIONS,
-  GRADES,
   PARTS,
+  WAYS_OUT,
   WORKING_ORDER,
-  cautionsFor,
   companyOf,
   usualValue,
   type Part,
 } from '../../src/piano/regulation.ts';
-import { CHECKS, OF_REPEATS, SYMPTOMS } from '../../src/piano/symptoms.ts';
+import { CAUTIONS, CAUTION_SPOTS, cautionsAt, cautionsFor } from '../../src/piano/cautions.ts';
+import { EVIDENCE, MARKS, type Mark } from '../../src/piano/evidence.ts';
+import { GRADES, NO_SOURCE, PLACES } from '../../src/piano/grades.ts';
+import { SECTION_LOOKS, lookSaid, looksFor, sayLook } from '../../src/piano/looks.ts';
+import { READINESS } from '../../src/piano/readiness.ts';
+import { USUAL_BREAKS } from '../../src/piano/sections.ts';
+import { troubledSections } from '../../src/piano/troubledSections.ts';
+import { CHECKS, OF_REPEATS, SYMPTOMS, type Symptom } from '../../src/piano/symptoms.ts';
 
 const INCH = 25.4;
 const PUBLISHED: Readonly<Partial<Record<Part, readonly [number, number]>>> = {
@@ -58,17 +63,17 @@ describe('the action', () => {
     expect(ACTION.spring.after).toContain('check');
     expect(ACTION.lever.after).toContain('jack');
     expect(ACTION.blow.disturbs).toEqual(expect.arrayContaining(['let-off', 'drop']));
-    expect(companyOf('drop')).toBe(
-      'Set first: let-off, repetition spring; then: drop. After that, look again at: dip and aftertouch.',
+    expect(companyOf('drop')).toBe('Set first: let-off, spring; then: drop. After that, look again at: aftertouch.');
+    expect(companyOf('key')).toBe(
+      'Set first: key frame; then: key. After that, look again at: dip, check, damper start.',
     );
-    expect(companyOf('key')).toBe('After work on the key, look again at: dip and aftertouch, back check.');
     expect(companyOf('hand')).toBeNull();
   });
 
   it('warns of keys pressed while the action slides, its weight and the strings', () => {
     const texts = cautionsFor(['hand', 'spring'], true).map(({ text }) => text);
     expect(texts[0]).toMatch(/stop playing/);
-    expect(texts.join(' ')).toMatch(/specification.*Never press a key while the action slides.*two people.*tension/s);
+    expect(texts.join(' ')).toMatch(/specification.*Never touch a key while the action slides.*two people.*tension/s);
     expect(cautionsFor(['let-off'], false)).not.toContain(CAUTIONS.slide);
     expect(cautionsFor([], false)).toEqual([CAUTIONS.specification]);
   });
@@ -110,22 +115,113 @@ describe('what to look at', () => {
     expect(CHECKS['every-second-repeat'][0].look).toMatch(/one finger/);
   });
 
-  it('follows the model: spring, lever or checking, hanging hammer', () => {
-    const first = (symptom: keyof typeof CHECKS) => CHECKS[symptom].find(({ part }) => part !== 'hand')!.part;
-    expect(first('silent-repeats')).toBe('spring');
-    expect(first('silent-repeats-and-gentle')).toBe('centre');
-    expect(first('fails-when-faster')).toBe('check');
-    expect(first('fails-though-let-up')).toBe('check');
-    expect(first('wanders-widely')).toBe('centre');
-    expect(CHECKS['wanders-widely'].map(({ part }) => part)).not.toContain('lever');
-    expect(CHECKS['double-when-soft'].map(({ part }) => part).sort()).toEqual(['let-off', 'spring']);
-    expect(CHECKS['double-when-firm'].map(({ part }) => part)).toEqual(['check']);
-    // The jack is looked at before the lever's height.
-    for (const symptom of ['weak-repeats', 'weak-until-let-up', 'weak-when-hard'] as const) {
-      const parts = CHECKS[symptom].map(({ part }) => part);
-      expect(parts.indexOf('jack')).toBeGreaterThanOrEqual(0);
-      expect(parts.indexOf('jack')).toBeLessThan(parts.indexOf('lever'));
+  it('comes in the order: the hand, then as easy to see', () => {
+    const rank = ({ part, where }: (typeof every)[number]) => (part === 'hand' ? -1 : PLACES.indexOf(where));
+    for (const symptom of SYMPTOMS) {
+      const ranks = every.filter((one) => one.symptom === symptom).map(rank);
+      expect(ranks, symptom).toEqual([...ranks].sort((a, b) => a - b));
+      // A jammed note is not played again.
+      expect(ranks[0] === -1, symptom).toBe(symptom !== 'jammed');
     }
-    expect(CHECKS.early.map(({ part }) => part)).toEqual(['hand', 'blow', 'lever', 'let-off']);
+  });
+
+  it('follows what was heard: spring, lever or checking, hanging hammer', () => {
+    const parts = (symptom: Symptom, marks: readonly Mark[] = []) =>
+      looksFor([symptom], marks).looks.flatMap(({ check: { part } }) => (part === 'hand' ? [] : [part]));
+    expect(parts('silent-repeats')[0]).toBe('spring');
+    expect(parts('silent-repeats-and-gentle')[0]).toBe('centre');
+    expect(parts('weak-repeats').slice(0, 2)).toEqual(['lever', 'check']);
+    expect(parts('weak-repeats', ['fails-half-returned-only']).at(-1)).toBe('check');
+    expect(parts('fails-when-faster')[0]).toBe('check');
+    expect(parts('fails-though-let-up')[0]).toBe('check');
+    expect(parts('wanders-widely')[0]).toBe('centre');
+    expect(parts('wanders-widely')).not.toContain('lever');
+    expect(parts('double-when-soft').slice(0, 2)).toEqual(['let-off', 'spring']);
+    expect(parts('double-when-firm')[0]).toBe('check');
+    for (const symptom of ['early', 'late'] as const) {
+      expect(parts(symptom)).not.toContain('let-off');
+      expect(parts(symptom, ['shift-grows-softer']).slice(0, 2)).toEqual(['let-off', 'drop']);
+      expect(parts(symptom, ['shift-equal']).slice(0, 2)).toEqual(['blow', 'lever']);
+    }
+  });
+
+  it('says what ordered it, and gives each look that was moved its reason', () => {
+    expect(looksFor(['early'])).toMatchObject({ orderedBy: 'easiest-to-see' });
+    expect(looksFor([])).toEqual({ looks: [], orderedBy: 'easiest-to-see' });
+    expect(looksFor(['jammed', 'silent-repeats']).looks.map(({ check }) => check)).toEqual(CHECKS.jammed);
+    for (const mark of MARKS) {
+      const { of, first, reason, grade, source } = EVIDENCE[mark];
+      expect(reason, mark).toMatch(/\bmay\b.*\.$/);
+      expect(source === NO_SOURCE, mark).toBe(grade === 'common practice');
+      for (const symptom of of) {
+        const { looks, orderedBy } = looksFor([symptom], [mark]);
+        expect(orderedBy, mark).toBe('evidence');
+        expect(
+          looks.some(({ check, reason: why }) => first.includes(check.part) && why !== null),
+          mark,
+        ).toBe(true);
+        // Nothing is taken away.
+        const there = looks.map(({ check }) => check.look);
+        for (const { look } of CHECKS[symptom]) expect(there).toContain(look);
+      }
+    }
+  });
+
+  it('is found again from its own sentence', () => {
+    for (const symptom of SYMPTOMS) {
+      for (const look of looksFor([symptom], MARKS).looks) expect(lookSaid(sayLook(look))).toEqual(look.check);
+    }
+    expect(lookSaid('Play it again, slowly and then fast.')).toBeNull();
+  });
+});
+
+describe('parts, cautions and readiness', () => {
+  const graded = [...Object.values(ACTION), ...Object.values(CAUTIONS), ...Object.values(READINESS), ...WAYS_OUT];
+
+  it('name a source, or common practice exactly where there is none', () => {
+    for (const { grade, source } of graded) {
+      expect(source.length).toBeGreaterThan(0);
+      expect(source === NO_SOURCE).toBe(grade === 'common practice');
+    }
+  });
+
+  it('say what each adjustment disturbs, where and with what it is done', () => {
+    for (const part of PARTS) {
+      if (part !== 'hand') expect(ACTION[part].disturbs.length, part).toBeGreaterThan(0);
+      expect(PLACES).toContain(ACTION[part].where);
+      expect(ACTION[part].tool.length).toBeGreaterThan(0);
+    }
+    expect(ACTION.lever.disturbs).toEqual(['blow', 'spring', 'drop']);
+    expect(ACTION.blow.disturbs).toEqual(['let-off', 'drop', 'dip', 'check', 'damper']);
+    expect(ACTION.dip.disturbs).toEqual(['aftertouch', 'check', 'damper']);
+    expect(ACTION['let-off'].disturbs).toContain('drop');
+  });
+
+  it('go round in no circle but by a stated way out', () => {
+    const out = new Set(WAYS_OUT.map(({ between: [first, second] }) => `${first} ${second}`));
+    const circular = (part: Part, seen: readonly Part[]): boolean =>
+      seen.includes(part) ||
+      ACTION[part].after.some((before) => !out.has(`${before} ${part}`) && circular(before, [...seen, part]));
+    for (const part of PARTS) expect(circular(part, []), part).toBe(false);
+    // Without the way out there is a circle, so it is needed.
+    out.clear();
+    expect(PARTS.some((part) => circular(part, []))).toBe(true);
+  });
+
+  it('warn at every spot, each caution somewhere', () => {
+    const shown = new Set(CAUTION_SPOTS.flatMap((spot) => cautionsAt(spot)));
+    expect(shown.size).toBe(Object.keys(CAUTIONS).length);
+    for (const spot of CAUTION_SPOTS) expect(cautionsAt(spot).length, spot).toBeGreaterThan(0);
+    const bench = cautionsAt('half out').map(({ text }) => text);
+    expect(bench.join(' ')).toMatch(/fallboard.*key slip.*cheek blocks.*Never touch a key.*end keys.*two people/s);
+  });
+
+  it('send a troubled section before its notes', () => {
+    const heard = (flagged: number) => Array.from({ length: 8 }, (_, i) => ({ midi: 50 + i, flagged: i < flagged }));
+    expect(troubledSections(heard(3), USUAL_BREAKS)).toEqual([]);
+    expect(troubledSections(heard(4), USUAL_BREAKS)).toMatchObject([
+      { section: { name: 'Tenor' }, flagged: 4, heard: 8 },
+    ]);
+    expect(SECTION_LOOKS.map(({ part }) => part)).toEqual(['climate', 'bedding', 'rail']);
   });
 });
