@@ -11,7 +11,7 @@ import type { RecordedTake } from '../steadiness/round.ts';
 import { noteWords } from '../steadiness/words.ts';
 import { hear } from '../strokes/hear.ts';
 import { NO_TAKE_DOUBTS } from '../strokes/types.ts';
-import type { MidiNote } from '../units.ts';
+import type { MidiNote, Seconds } from '../units.ts';
 import {
   ANALYSIS_SCHEMA,
   ANALYSIS_VERSION,
@@ -32,6 +32,8 @@ export interface AnalyseOptions {
   readonly firstNote?: MidiNote;
   /** The hand's own scale, learned earlier with the same player, touch and microphone place. */
   readonly reference?: HandReference;
+  /** Told again and again how far the recording has been heard. */
+  readonly reached?: (seconds: Seconds) => void;
 }
 
 /**
@@ -39,7 +41,7 @@ export interface AnalyseOptions {
  * @throws RangeError for a sample rate outside 8 to 96 kHz.
  */
 export function analyse(samples: Float32Array, source: Source, options: AnalyseOptions = {}): AnalysisDocument {
-  const heard = hear(samples, source.sampleRate, options.firstNote ?? null);
+  const heard = hear(samples, source.sampleRate, options.firstNote ?? null, options.reached);
   const gaps = findGaps(samples, source.sampleRate);
   const strokes = heard.takes
     .flatMap((take) => take.strokes)

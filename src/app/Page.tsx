@@ -6,7 +6,7 @@ import { useDroppedFile } from './droppedFile.ts';
 import { HammerMark } from './glyphs.tsx';
 import { NoteCards } from './NoteCards.tsx';
 import { Sentence } from './NoteName.tsx';
-import { Refusal, openTake, type OpenedTake } from './openTake.ts';
+import { Refusal, openTake, type OpenedTake, type Progress } from './openTake.ts';
 import { fetchPracticeTake } from './practiceTakes.ts';
 import { StrokeTable } from './StrokeTable.tsx';
 import { TakePicker } from './TakePicker.tsx';
@@ -15,7 +15,7 @@ import { counted, evidenceOf, leadOf, spoken } from './words.ts';
 
 type Shown =
   | { readonly state: 'nothing' }
-  | { readonly state: 'opening'; readonly file: string }
+  | { readonly state: 'opening'; readonly file: string; readonly progress: Progress | null }
   | { readonly state: 'heard'; readonly file: string; readonly take: OpenedTake }
   | { readonly state: 'refused'; readonly file: string; readonly refusal: Refusal };
 
@@ -34,9 +34,11 @@ export function Page({ onBack = null, file: given = null }: Props) {
     running.current?.abort();
     const own = new AbortController();
     running.current = own;
-    setShown({ state: 'opening', file });
+    setShown({ state: 'opening', file, progress: null });
     try {
-      const take = await openTake(file, read, own.signal);
+      const take = await openTake(file, read, own.signal, (progress) => {
+        if (!own.signal.aborted) setShown({ state: 'opening', file, progress });
+      });
       if (!own.signal.aborted) setShown({ state: 'heard', file, take });
     } catch (error) {
       if (own.signal.aborted) return;
@@ -45,6 +47,10 @@ export function Page({ onBack = null, file: given = null }: Props) {
     }
   }, []);
   const openFile = useCallback((file: File) => void open(file.name, () => file.arrayBuffer()), [open]);
+  const cancel = useCallback(() => {
+    running.current?.abort();
+    setShown({ state: 'nothing' });
+  }, []);
   useDroppedFile(openFile);
   useEffect(() => {
     if (given) openFile(given);
@@ -67,7 +73,7 @@ export function Page({ onBack = null, file: given = null }: Props) {
           onPractice={(take) => void open(take.file, () => fetchPracticeTake(take))}
           onFile={openFile}
         />
-        <Result shown={shown} />
+        <Result shown={shown} onCancel={cancel} />
       </main>
       <p className="unseen" aria-live="polite">
         {announced(shown)}
@@ -76,7 +82,7 @@ export function Page({ onBack = null, file: given = null }: Props) {
   );
 }
 
-function Result({ shown }: { shown: Shown }) {
+function Result({ shown, onCancel }: { shown: Shown; onCancel: () => void }) {
   switch (shown.state) {
     case 'nothing':
       return (
@@ -91,8 +97,14 @@ function Result({ shown }: { shown: Shown }) {
     case 'opening':
       return (
         <div className="empty">
-          <h2>Listening</h2>
+          <h2>{progressWords(shown.progress)}</h2>
           <p>{shown.file}</p>
+          {shown.progress?.step === 'listening' && (
+            <progress aria-label="Heard so far" value={shown.progress.seconds} max={shown.progress.of} />
+          )}
+          <button type="button" className="other" onClick={onCancel}>
+            Cancel
+          </button>
         </div>
       );
     case 'refused':
@@ -150,6 +162,13 @@ function Heard({ take: { analysis, samples } }: { take: OpenedTake }) {
       )}
     </>
   );
+}
+
+/** "Decoding", "Listening: 41 s of 180 s". */
+function progressWords(progress: Progress | null): string {
+  if (progress === null) return 'Reading';
+  if (progress.step === 'decoding') return 'Decoding';
+  return `Listening: ${Math.round(progress.seconds)} s of ${Math.round(progress.of)} s`;
 }
 
 function announced(shown: Shown): string {

@@ -1,6 +1,5 @@
 /**
- * From the bytes of a file to sound: by the project's own readers, and for what they leave alone (M4A and other AAC,
- * WebM) by the browser's decoder.
+ * Sound that only the browser decodes (M4A and other AAC, WebM), which it does in the page alone.
  *
  * A browser decodes what it can of a damaged file and says nothing; the project's readers do not. So theirs come first.
  */
@@ -12,29 +11,18 @@ import {
   checkRate,
   checkSamples,
   cutBrowserSound,
-  readSound,
 } from '../soundfiles/index.ts';
-import type { BrowserSound, Sound } from '../soundfiles/index.ts';
+import type { Sound } from '../soundfiles/index.ts';
 
 /**
- * Decodes a recording.
+ * Decodes a recording that the project's readers leave to the browser.
  *
  * @param bytes - the whole file; left unchanged.
- * @throws SoundFileError (as a rejection) for whatever cannot be read, also by this browser.
+ * @throws SoundFileError (as a rejection) for whatever this browser cannot read.
  */
-export async function decodeSound(bytes: Uint8Array<ArrayBuffer>): Promise<Sound> {
-  try {
-    return await readSound(bytes);
-  } catch (error) {
-    const foreign = error instanceof SoundFileError && error.code === 'unsupported' ? browserSound(bytes) : null;
-    if (!foreign) throw error;
-    const sound = await decodeInBrowser(foreign, bytes);
-    checkSamples(sound);
-    return sound;
-  }
-}
-
-async function decodeInBrowser(foreign: BrowserSound, bytes: Uint8Array<ArrayBuffer>): Promise<Sound> {
+export async function decodeInBrowser(bytes: Uint8Array<ArrayBuffer>): Promise<Sound> {
+  const foreign = browserSound(bytes);
+  if (!foreign) throw new SoundFileError('unsupported', 'an unknown format', READABLE);
   checkRate(foreign.sampleRate);
   // The browser resamples to the rate of the context, so the context gets the file's own.
   const context = new OfflineAudioContext(1, 1, foreign.sampleRate);
@@ -43,5 +31,7 @@ async function decodeInBrowser(foreign: BrowserSound, bytes: Uint8Array<ArrayBuf
     throw new SoundFileError('unsupported', `${foreign.name}, which this browser cannot decode`, READABLE);
   });
   const channels = Array.from({ length: decoded.numberOfChannels }, (_, channel) => decoded.getChannelData(channel));
-  return cutBrowserSound(foreign, channels);
+  const sound = cutBrowserSound(foreign, channels);
+  checkSamples(sound);
+  return sound;
 }

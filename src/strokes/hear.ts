@@ -23,10 +23,16 @@ export interface Heard {
 }
 
 /**
- * Hears a mono recording. `firstNote` tells which key is played first: then the piano may stand at any pitch.
+ * Hears a mono recording. `firstNote` tells which key is played first: then the piano may stand at any pitch. `reached` is
+ * told how far the takes have been heard.
  * @throws RangeError for a sample rate outside 8 to 96 kHz.
  */
-export function hear(samples: Float32Array, sampleRate: Hertz, firstNote: MidiNote | null = null): Heard {
+export function hear(
+  samples: Float32Array,
+  sampleRate: Hertz,
+  firstNote: MidiNote | null = null,
+  reached?: (seconds: Seconds) => void,
+): Heard {
   const events = detectEvents(samples, sampleRate);
   const pyramid = new Pyramid(samples, sampleRate);
   const room = roomNoise(pyramid);
@@ -39,6 +45,7 @@ export function hear(samples: Float32Array, sampleRate: Hertz, firstNote: MidiNo
   for (let i = 0; i < parts.length; i++) {
     const from = i > 0 ? startOf(parts[i]) : 0;
     const to = i + 1 < parts.length ? startOf(parts[i + 1]) : end;
+    reached?.(from);
     const refined = refineTake(pyramid, parts[i], takes.length + 1, from, to);
     if (refined) takes.push(withReserve(refined, parts[i].unlike));
   }

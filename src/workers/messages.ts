@@ -1,21 +1,27 @@
 /**
- * What the page and the analysing worker say to each other: one request, one answer.
+ * What the page and the analysing worker say to each other: one recording, its progress, one answer.
  *
- * The samples travel by transfer in both directions, so that a long recording is never held twice.
+ * Bytes and samples travel by transfer, so that a long recording is never held twice.
  */
 
-import type { AnalysisDocument, Source, Warning } from '../analysis/document.ts';
+import type { AnalysisDocument } from '../analysis/document.ts';
+import type { Sound } from '../soundfiles/index.ts';
+import type { Seconds } from '../units.ts';
 
-/** From the page: analyse this. */
-export interface AnalyseRequest {
-  /** Mono, nominally within ±1, at `source.sampleRate`. Transferred. */
-  readonly samples: Float32Array<ArrayBuffer>;
-  readonly source: Source;
-  /** What the reading of the file already has to say. */
-  readonly warnings: readonly Warning[];
-}
+/** From the page. */
+export type AnalyseRequest =
+  /** Decode and analyse this file. */
+  | { readonly kind: 'file'; readonly file: string; readonly bytes: Uint8Array<ArrayBuffer> }
+  /** Analyse what the browser has decoded of it. */
+  | { readonly kind: 'sound'; readonly file: string; readonly sound: Sound };
 
-/** From the worker: the analysis with the samples given back, or why there is none. */
+/** From the worker. */
 export type AnalyseAnswer =
+  | { readonly kind: 'decoding' }
+  /** So much of it has been heard. */
+  | { readonly kind: 'listening'; readonly seconds: Seconds; readonly of: Seconds }
+  /** Only the browser may know this format: it decodes in the page alone. The bytes are given back. */
+  | { readonly kind: 'foreign'; readonly bytes: Uint8Array<ArrayBuffer> }
   | { readonly kind: 'heard'; readonly analysis: AnalysisDocument; readonly samples: Float32Array<ArrayBuffer> }
-  | { readonly kind: 'refused'; readonly message: string };
+  /** What was found and what was expected. */
+  | { readonly kind: 'refused'; readonly found: string; readonly expected: string };

@@ -1,46 +1,31 @@
 /**
- * The desk: what is on it now (which screen, which round), and everything behind it: store, ear, refinement, sitting.
+ * The desk: what is on it now (which screen, which round), and what stands behind it: store, shelves, visit, sitting.
  *
  * One for the whole page. Screens read {@link Desk.snapshot} and call its methods; nothing else is changed by them.
  */
 
 import { holdVisit, takeOverVisit, type HeldVisit } from '../../storage/visitLock.ts';
-import { listMicrophones, type MicrophoneChoice } from '../../capture/microphone.ts';
 import { soundToDrop } from '../../record/rounds.ts';
 import type { Piano, Round, Visit } from '../../record/types.ts';
 import { openStore } from '../../storage/openStore.ts';
 import { persist } from '../../storage/browserStore.ts';
-import { StoreError, type Store } from '../../storage/store.ts';
+import type { Store } from '../../storage/store.ts';
 import type { MidiNote } from '../../units.ts';
-import type { FromListener } from '../../workers/listening.ts';
 import type { StartChoices } from '../home/view.ts';
-import type { ListenView } from '../listen/view.ts';
-import { LiveEar } from '../sitting/liveEar.ts';
-import { listenView } from '../sitting/listenView.ts';
-import { Refiner } from '../sitting/refiner.ts';
 import { RoundBook } from '../sitting/roundBook.ts';
 import { Sitting } from '../sitting/sitting.ts';
 import { beginRound } from './beginRound.ts';
-import { Board } from './board.ts';
 import { handFrom, handOf } from './hands.ts';
+import { Hearing, type Screen } from './hearing.ts';
 import { NO_CHOICES, planOf } from './plans.ts';
 import { dropOrphans, EMPTY_SHELVES, ORPHANS, readShelves, type Shelves } from './shelves.ts';
-import { SoundCheck } from './soundCheck.ts';
 
-export type Screen = 'home' | 'file' | 'start' | 'check' | 'listen' | 'round' | 'compass' | 'note' | 'backup';
-
-export class Desk extends Board {
-  screen: Screen = 'home';
+export class Desk extends Hearing {
   choices: StartChoices = NO_CHOICES;
   shelves: Shelves = EMPTY_SHELVES;
-  microphones: readonly MicrophoneChoice[] = [];
   /** A recording that was dropped or chosen, for the screen of files. */
   file: File | null = null;
   store: Store | null = null;
-  sitting: Sitting | null = null;
-  check: SoundCheck | null = null;
-  /** Open in another tab: it can be read only. */
-  readOnly = false;
   /** The note that is looked at, and where one came from. */
   note: MidiNote | null = null;
   #noteFrom: Screen = 'round';
@@ -48,13 +33,8 @@ export class Desk extends Board {
   rounds: readonly Round[] = [];
   /** What is on the desk is the demo visit. */
   demo = false;
-  view: ListenView | null = null;
   #opening = false;
-  #refiner: Refiner | null = null;
-  #judge: Refiner | null = null;
-  #ear: LiveEar | null = null;
   #lock: HeldVisit | null = null;
-  #ticking: ReturnType<typeof setInterval> | undefined;
 
   /** Opens the store and reads the shelves. */
   async open(): Promise<void> {
@@ -167,57 +147,11 @@ export class Desk extends Board {
     await this.#readShelves();
   }
 
-  /** Opens the microphone, for the sound check or to go on listening. */
-  async listen(screen: 'check' | 'listen'): Promise<void> {
-    if (!this.sitting || this.readOnly || this.sitting.book.round.closedAt !== null) return;
-    this.screen = screen;
-    if (!this.#ear) {
-      const heard = () => this.sitting?.book.heard ?? [];
-      const ear = (this.#ear = new LiveEar({
-        changed: () => this.changed(),
-        said: (event) => this.#said(event),
-        heard,
-      }));
-      this.check = new SoundCheck(ear, this.#refining(), () => this.changed());
-      this.#ticking ??= setInterval(() => this.changed(), TICK_MS);
-      this.changed();
-      await ear.listen(null);
-      this.microphones = await listMicrophones().catch(() => []);
-    }
-    if (screen === 'listen') this.beginListening();
-    this.changed();
-  }
-
-  async chooseMicrophone(deviceId: string): Promise<void> {
-    await this.#ear?.listen(deviceId);
-  }
-
-  /** From the sound check to the keys. */
-  beginListening(): void {
-    this.screen = 'listen';
-    this.check = null;
-    this.sitting?.goOn();
-    this.changed();
-  }
-
-  /** The microphone again, after a call, a pulled plug or a refusal. */
-  async again(): Promise<void> {
-    await this.#ear?.again();
-    this.changed();
-  }
-
-  /** Ends listening and shows the round's notes; what is being played is kept if it counts. */
-  async stopListening(): Promise<void> {
-    this.screen = 'round';
-    await this.#closeEar();
-    this.changed();
-  }
-
   /** Ends the round: verdicts stand, and the sound that was not to be kept is dropped. */
   async closeRound(): Promise<void> {
     const { sitting } = this;
     if (!sitting) return;
-    await this.#closeEar();
+    await this.closeEar();
     await this.attempt(async () => {
       const store = this.#needed();
       await sitting.keepAll();
@@ -234,7 +168,7 @@ export class Desk extends Board {
     const { sitting } = this;
     if (!sitting) return;
     await this.attempt(async () => {
-      await this.#needed().put('references', await handOf(sitting.book, this.#judging(), name, newId()));
+      await this.#needed().put('references', await handOf(sitting.book, this.judging(), name, newId()));
       await this.#readShelves();
     });
   }
@@ -242,7 +176,7 @@ export class Desk extends Board {
   /** A hand that was learned elsewhere (`evenfall.reference/1`): checked, stored and chosen. */
   async takeHand(file: File): Promise<void> {
     await this.attempt(async () => {
-      const stored = await handFrom(file, this.#refining(), newId());
+      const stored = await handFrom(file, this.refining(), newId());
       await this.#needed().put('references', stored);
       await this.#readShelves();
       this.choices = { ...this.choices, referenceId: stored.id };
@@ -277,13 +211,6 @@ export class Desk extends Board {
     });
   }
 
-  #said(event: FromListener): void {
-    if (event.type === 'failed') this.warn('listening', 'Listening broke', new StoreError('failed', event.message, ''));
-    if (this.check) this.check.heard(event);
-    // Levels and gaps matter from the beginning; takes begin only after the sound check.
-    this.sitting?.heard(event);
-  }
-
   /** The round with its takes, judged; locked for this tab, or to be read only. */
   async #layOut(piano: Piano, visit: Visit, round: Round): Promise<void> {
     const store = this.#needed();
@@ -302,17 +229,17 @@ export class Desk extends Board {
     const reference = visit.referenceId === null ? null : await store.get('references', visit.referenceId);
     const book = new RoundBook(round, await store.list('takes', { roundId: round.id }), reference);
     await book
-      .judge(this.#judging())
+      .judge(this.judging())
       .catch((cause: unknown) => this.warn('judge', 'This round cannot be judged', cause));
     this.sitting = new Sitting({
       store,
-      refiner: this.#refining(),
-      judge: this.#judging(),
+      refiner: this.refining(),
+      judge: this.judging(),
       book,
       piano,
       visit,
-      sampleRate: () => this.#ear?.sampleRate ?? 48000,
-      tell: (message) => this.#ear?.tell(message),
+      sampleRate: () => this.ear?.sampleRate ?? 48000,
+      tell: (message) => this.ear?.tell(message),
       newId,
       now: () => new Date(),
       changed: () => this.changed(),
@@ -322,28 +249,12 @@ export class Desk extends Board {
   #lost(): void {
     this.#lock = null;
     this.readOnly = true;
-    void this.#closeEar().then(() => this.stopListening());
-  }
-
-  async #closeEar(): Promise<void> {
-    const { sitting } = this;
-    if (this.#ear && sitting) {
-      this.#ear.tell({ type: 'rest' });
-      // What was running ends, is heard and kept, before the worker goes.
-      await this.#ear.silent();
-      await sitting.settled();
-    }
-    await this.#ear?.close();
-    this.#ear = null;
-    this.check = null;
-    this.view = null;
-    clearInterval(this.#ticking);
-    this.#ticking = undefined;
+    void this.closeEar().then(() => this.stopListening());
   }
 
   async #putAway(): Promise<void> {
     if (this.screen === 'listen') this.screen = 'round';
-    await this.#closeEar();
+    await this.closeEar();
     const { sitting } = this;
     await sitting?.keepAll();
     if (sitting && !this.readOnly && sitting.book.round.closedAt === null) {
@@ -366,31 +277,11 @@ export class Desk extends Board {
     });
   }
 
-  #judging(): Refiner {
-    this.#judge ??= new Refiner();
-    return this.#judge;
-  }
-
-  #refining(): Refiner {
-    this.#refiner ??= new Refiner();
-    return this.#refiner;
-  }
-
   #needed(): Store {
     if (!this.store) throw new Error('the store is not open yet');
     return this.store;
   }
-
-  protected prepare(): void {
-    const { sitting } = this;
-    const ear = this.#ear;
-    if (!sitting || !ear || this.screen !== 'listen') return;
-    const facts = { state: ear.state, error: ear.error, maySleep: ear.maySleep };
-    this.view = listenView(sitting, facts, new Date(), this.view);
-  }
 }
-
-const TICK_MS = 1000;
 
 function newId(): string {
   return crypto.randomUUID();
