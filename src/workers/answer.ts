@@ -1,7 +1,8 @@
 /** What the refining worker answers to a request: the analysis behind the messages, without the worker. */
 
+import { compareDocuments } from '../analysis/compare.ts';
 import { analyseTake, gapsOf, resultOf } from '../analysis/listening/keptTake.ts';
-import { checkReference, learnReference, readReference } from '../analysis/reference.ts';
+import { checkReference, learnReference, readReference, type HandReference } from '../analysis/reference.ts';
 import { together } from '../analysis/together.ts';
 import type { FromRefiner, ToRefiner } from './listening.ts';
 
@@ -18,9 +19,13 @@ export function answer(message: ToRefiner): FromRefiner {
         return { type: 'refined', request, document, result };
       }
       case 'judge': {
-        const { documents, reference: stored } = message;
-        const reference = stored === null ? undefined : checkReference(stored, 'the stored hand');
-        return { type: 'judged', request, round: together(documents, { reference }) };
+        const reference = handOf(message.reference);
+        return { type: 'judged', request, round: together(message.documents, { reference }) };
+      }
+      case 'compare': {
+        const reference = handOf(message.reference);
+        const [before, after] = [message.before, message.after].map((takes) => together(takes, { reference }));
+        return { type: 'compared', request, before, comparison: compareDocuments(before, after, { reference }) };
       }
       case 'learn':
         return { type: 'learned', request, reference: learnReference(together(message.documents)) };
@@ -30,4 +35,8 @@ export function answer(message: ToRefiner): FromRefiner {
   } catch (error) {
     return { type: 'refused', request, message: error instanceof Error ? error.message : String(error) };
   }
+}
+
+function handOf(stored: unknown): HandReference | undefined {
+  return stored === null ? undefined : checkReference(stored, 'the stored hand');
 }

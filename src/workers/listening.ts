@@ -6,6 +6,7 @@
  * strokes come, each finished take once, and the round.
  */
 
+import type { ComparisonDocument } from '../analysis/compare.ts';
 import type { AnalysisDocument, PooledDocument } from '../analysis/document.ts';
 import type { Asked, ListenEvent, Touch } from '../analysis/listening/events.ts';
 import type { TakeResult } from '../analysis/listening/keptTake.ts';
@@ -83,6 +84,14 @@ export type ToRefiner =
       readonly documents: readonly AnalysisDocument[];
       readonly reference: unknown;
     }
+  /** Compares two rounds from their takes' documents: before the work, and after. */
+  | {
+      readonly type: 'compare';
+      readonly request: number;
+      readonly before: readonly AnalysisDocument[];
+      readonly after: readonly AnalysisDocument[];
+      readonly reference: unknown;
+    }
   /** Learns the hand from takes of notes known to be in order. */
   | { readonly type: 'learn'; readonly request: number; readonly documents: readonly AnalysisDocument[] }
   /** Reads a hand from a file's text; answered like `learn`. */
@@ -96,6 +105,13 @@ export type FromRefiner =
       readonly result: TakeResult;
     }
   | { readonly type: 'judged'; readonly request: number; readonly round: PooledDocument }
+  | {
+      readonly type: 'compared';
+      readonly request: number;
+      /** The round before, judged. */
+      readonly before: PooledDocument;
+      readonly comparison: ComparisonDocument;
+    }
   | { readonly type: 'learned'; readonly request: number; readonly reference: HandReference }
   /** `message`: what was found and what was expected. */
   | { readonly type: 'refused'; readonly request: number; readonly message: string };

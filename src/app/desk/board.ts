@@ -23,6 +23,11 @@ export abstract class Board {
     this.changed();
   }
 
+  /** What a screen could not do, and why. */
+  say(code: string, title: string, cause: unknown): void {
+    this.warn(code, title, cause);
+  }
+
   /** Makes what is shown, just before it is. */
   protected abstract prepare(): void;
 

@@ -7,10 +7,14 @@ export type Request = ToRefiner extends infer R
     ? Omit<R, 'request'>
     : never
   : never;
-export type AnswerTo<R extends Request> = Extract<
-  FromRefiner,
-  { readonly type: R['type'] extends 'refine' ? 'refined' : R['type'] extends 'judge' ? 'judged' : 'learned' }
->;
+interface Answers {
+  readonly refine: 'refined';
+  readonly judge: 'judged';
+  readonly compare: 'compared';
+  readonly learn: 'learned';
+  readonly 'read-hand': 'learned';
+}
+export type AnswerTo<R extends Request> = Extract<FromRefiner, { readonly type: Answers[R['type']] }>;
 
 /** Why the analysis refused, as it says itself. */
 export class RefinerError extends Error {

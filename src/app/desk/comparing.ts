@@ -1,0 +1,51 @@
+/** The round on the desk against an earlier one of its visit: which one, and what changed. */
+
+import type { ComparisonDocument } from '../../analysis/compare.ts';
+import type { PooledDocument } from '../../analysis/document.ts';
+import { takesThatCount } from '../../record/rounds.ts';
+import type { Round } from '../../record/types.ts';
+import type { MidiNote } from '../../units.ts';
+import type { Refining } from '../sitting/refiner.ts';
+import type { Sitting } from '../sitting/sitting.ts';
+
+export interface Compared {
+  readonly earlier: Round;
+  /** The earlier round, judged. */
+  readonly document: PooledDocument;
+  readonly comparison: ComparisonDocument;
+  /** The notes adjusted in between; null where none was marked: all that were heard twice. */
+  readonly worked: readonly MidiNote[] | null;
+}
+
+/** Notes in common that make two rounds worth comparing. */
+const LEAST_COMMON = 1;
+
+/**
+ * The latest earlier round that has notes of the one on the desk; null where there is none. Rounds that nobody judged yet
+ * cannot be chosen.
+ */
+export function earlierRound({ book }: Sitting, rounds: readonly Round[]): Round | null {
+  const heard = new Set(book.heard);
+  const common = ({ summary }: Round) => summary?.verdicts.filter(({ midi }) => heard.has(midi)).length ?? 0;
+  return rounds.findLast((round) => round.number < book.round.number && common(round) >= LEAST_COMMON) ?? null;
+}
+
+/**
+ * Compares the round on the desk with the earlier one. Some seconds for a whole piano, not on this thread.
+ * @throws RefinerError, StoreError (as a rejection).
+ */
+export async function compareWith(sitting: Sitting, earlier: Round, refiner: Refining): Promise<Compared> {
+  const { store, visit, book } = sitting;
+  const adjustments = await store.list('adjustments', { visitId: visit.id });
+  const worked = adjustments
+    .filter(({ undone, afterRound }) => !undone && afterRound >= earlier.number && afterRound < book.round.number)
+    .map(({ midi }) => midi);
+  const takes = takesThatCount(earlier.id, await store.list('takes', { roundId: earlier.id }));
+  const { before, comparison } = await refiner.ask({
+    type: 'compare',
+    before: takes.map(({ heard }) => heard),
+    after: book.takes.map(({ heard }) => heard),
+    reference: book.reference?.reference ?? null,
+  });
+  return { earlier, document: before, comparison, worked: worked.length > 0 ? worked : null };
+}
