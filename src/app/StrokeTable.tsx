@@ -15,7 +15,7 @@ export function StrokeTable({ strokes }: { strokes: readonly Stroke[] }) {
           count
         </p>
       </div>
-      <div className="scrolled" tabIndex={0} role="region" aria-labelledby="table-title">
+      <div className="scrolled" tabIndex={0} role="region" aria-label="Table of strokes">
         <table>
           <caption className="unseen">Every stroke heard, in order of time</caption>
           <thead>

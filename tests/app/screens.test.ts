@@ -364,8 +364,8 @@ describe('before and after playing', () => {
     expect(await first.innerText()).toMatch(/D sharp 3\s+key 31\s+Unstable\s+provisional\s+44 strokes/);
     await first.getByText('What was heard').click();
     await first.getByText(/4 of 24 half-way repeats/).waitFor();
-    await page.getByRole('button', { name: 'Play D sharp 3 again' }).click();
-    expect(await page.getByRole('button', { name: /^Play .* again$/ }).count()).toBe(2);
+    await page.getByRole('button', { name: 'Play again: D sharp 3' }).click();
+    expect(await page.getByRole('button', { name: /^Play again: / }).count()).toBe(2);
     await page.getByRole('button', { name: 'Close round' }).click();
     expect(await acted()).toBe('"playAgain" 51;"closeRound";');
     await show('round/closed');

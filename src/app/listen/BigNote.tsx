@@ -5,7 +5,7 @@ import { KeyNumber, NoteName } from '../NoteName.tsx';
 import type { ListenView } from './view.ts';
 
 export function BigNote({ note }: { note: ListenView['note'] }) {
-  if (note === null) return <p className="any-note">Any note</p>;
+  if (note === null) return <h1 className="any-note">Any note</h1>;
   const { midis, heard, section } = note;
   const under = midis.length > 1;
   const sharp = midis.some(isBlackKey);

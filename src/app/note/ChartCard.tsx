@@ -43,7 +43,7 @@ export function ChartCard({ id, draw, table, hear, children }: Props) {
       {children}
       <div ref={frame} className="note-chart">
         {asTable ? (
-          <StrokesTable table={table} hear={hear} labelledBy={titled} />
+          <StrokesTable table={table} hear={hear} label={`Table of ${chart.title.toLowerCase()}`} />
         ) : (
           <div
             className={audible ? 'chart-tapped audible' : 'chart-tapped'}
@@ -90,10 +90,10 @@ function tapped({ currentTarget, clientX, clientY }: MouseEvent, chart: Chart, h
   if (near.length > 0) hear(near[0].spot.stroke)?.();
 }
 
-function StrokesTable({ table, hear, labelledBy }: { table: ChartTable; hear: Hear; labelledBy: string }) {
+function StrokesTable({ table, hear, label }: { table: ChartTable; hear: Hear; label: string }) {
   const { caption, columns, rows } = table;
   return (
-    <div className="scrolled" tabIndex={0} role="region" aria-labelledby={labelledBy}>
+    <div className="scrolled" tabIndex={0} role="region" aria-label={label}>
       <table>
         <caption>{caption}</caption>
         <thead>

@@ -8,7 +8,7 @@ import { slowChart, type SlowOrder } from '../../pictures/slowStrokes.ts';
 import { travelChart, travelPoints } from '../../pictures/travel.ts';
 import { Icon, VerdictMark } from '../glyphs.tsx';
 import { KeyNumber, NoteName } from '../NoteName.tsx';
-import { counted, figure, spokenName } from '../words.ts';
+import { counted, figure } from '../words.ts';
 import { ChartCard, type Hear } from './ChartCard.tsx';
 import { lookOf, WHY_PLAY } from './noteWords.ts';
 import { soundPlace, type NoteActions, type NoteView, type SoundPlace } from './view.ts';
@@ -129,7 +129,7 @@ function BarCard({ view: { bars } }: { view: NoteView }) {
         <h2 id="bar-title">Bar</h2>
         <p className="unit">{counted(bars.length, 'stroke')}</p>
       </div>
-      <div className="scrolled" tabIndex={0} role="region" aria-labelledby="bar-title">
+      <div className="scrolled" tabIndex={0} role="region" aria-label="Table of strokes under the bar">
         <table>
           <caption>Strokes under the bar as played: the middle key against its neighbours, ms</caption>
           <thead>
@@ -252,17 +252,16 @@ interface NeighbourProps {
 }
 
 function Neighbour({ midi, icon, way, open }: NeighbourProps) {
-  const name = midi === null ? `${way} note: none` : `${way} note, ${spokenName(midi)}`;
   return (
     <button
       type="button"
       className="other neighbour"
-      aria-label={name}
       disabled={midi === null}
       onClick={() => midi !== null && open(midi)}
     >
       <Icon name={icon} />
-      {midi !== null && <NoteName midi={midi} />}
+      <span className="unseen">{way} note, </span>
+      {midi === null ? <span className="unseen">none</span> : <NoteName midi={midi} />}
     </button>
   );
 }

@@ -106,7 +106,7 @@ function NoteRow({ note: { result, strokes, jammed }, provisional, onOpen, onPla
         Open
       </button>
       {flagged && onPlayAgain && (
-        <button type="button" className="other" aria-label={`Play ${spokenName(midi)} again`} onClick={onPlayAgain}>
+        <button type="button" className="other" aria-label={`Play again: ${spokenName(midi)}`} onClick={onPlayAgain}>
           Play again
         </button>
       )}

@@ -1,5 +1,6 @@
 /** A newer version waits: what it changes in numbers, and the way to it. */
 
+import { useId } from 'react';
 import { Icon } from '../glyphs.tsx';
 import type { WaitingUpdate } from './watchUpdates.ts';
 
@@ -15,11 +16,12 @@ interface Props {
 const MOST_LINES = 3;
 
 export function UpdateNotice({ update, held, onApply, onLater }: Props) {
+  const title = useId();
   const shown = update.changes.slice(0, MOST_LINES);
   const more = update.changes.length - shown.length;
   return (
-    <section className="notice-card update-notice">
-      <h2>
+    <section className="notice-card update-notice" aria-labelledby={title}>
+      <h2 id={title}>
         <Icon name="in" />A newer Evenfall is ready
       </h2>
       <p>{numbersSentence(update)}</p>

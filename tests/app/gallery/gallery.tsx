@@ -2,6 +2,7 @@
 
 import { useState, useSyncExternalStore } from 'react';
 import { createRoot } from 'react-dom/client';
+import { BackupScreen } from '../../../src/app/backup/BackupScreen.tsx';
 import { SoundCheckScreen } from '../../../src/app/check/SoundCheckScreen.tsx';
 import { CompassScreen } from '../../../src/app/compass/CompassScreen.tsx';
 import { HomeScreen } from '../../../src/app/home/HomeScreen.tsx';
@@ -14,7 +15,9 @@ import { Page } from '../../../src/app/Page.tsx';
 import { RoundScreen } from '../../../src/app/round/RoundScreen.tsx';
 import { FIRST_SETTINGS, useShownSettings } from '../../../src/app/settings.ts';
 import { Shell } from '../../../src/app/Shell.tsx';
+import { UpdateNotice } from '../../../src/app/update/UpdateNotice.tsx';
 import { COMPASS_VIEWS } from './compassViews.ts';
+import { BACKUP_VIEWS, UPDATE_VIEWS } from './keepingViews.ts';
 import { LISTEN_VIEWS } from './listenViews.ts';
 import { NOTE_VIEWS } from './noteViews.ts';
 import { CHECK_VIEWS, HOME_VIEWS, OFFERS, ROUND_VIEWS, START_CHOICES } from './otherViews.ts';
@@ -41,6 +44,30 @@ const LISTEN_ACTIONS = {
   notice: says('notice'),
 };
 
+const HOME_ACTIONS = {
+  start: () => acted('start'),
+  openFile: () => acted('openFile'),
+  openVisit: says('openVisit'),
+  demo: () => acted('demo'),
+  notice: says('notice'),
+};
+
+const BACKUP_ACTIONS = {
+  choose: says('choose'),
+  save: () => acted('save'),
+  restore: (file: File) => acted('restore', file.name),
+  stop: () => acted('stop'),
+  notice: says('notice'),
+};
+
+function BackupWord() {
+  return (
+    <button type="button" className="bare-word" onClick={() => acted('backup')}>
+      Backup
+    </button>
+  );
+}
+
 function useHash(): string {
   return useSyncExternalStore(
     (changed) => {
@@ -63,16 +90,24 @@ function Gallery() {
     case 'home':
       return (
         <Shell title={null} onBack={null} {...frame}>
-          <HomeScreen
-            view={HOME_VIEWS[name]}
-            actions={{
-              start: () => acted('start'),
-              openFile: () => acted('openFile'),
-              openVisit: says('openVisit'),
-              demo: null,
-              notice: says('notice'),
-            }}
+          <HomeScreen view={HOME_VIEWS[name]} actions={{ ...HOME_ACTIONS, demo: null }} />
+        </Shell>
+      );
+    case 'update':
+      return (
+        <Shell title={null} onBack={null} {...frame} aside={<BackupWord />}>
+          <UpdateNotice
+            {...UPDATE_VIEWS[name]}
+            onApply={() => acted('update', 'now')}
+            onLater={() => acted('update', 'later')}
           />
+          <HomeScreen view={HOME_VIEWS.visits} actions={HOME_ACTIONS} />
+        </Shell>
+      );
+    case 'backup':
+      return (
+        <Shell title="Backup" onBack={back} {...frame}>
+          <BackupScreen view={BACKUP_VIEWS[name]} actions={BACKUP_ACTIONS} />
         </Shell>
       );
     case 'start':
