@@ -24,8 +24,9 @@ export function summaryOf(
     verdicts: own.map(({ midi, verdict }) => ({ midi, verdict })),
     flagged: own
       .filter(({ verdict }) => FLAGGED.includes(verdict))
-      .map(({ midi, score, words: { line, evidence, next, cautions, parts } }) => ({
+      .map(({ midi, score, findings, words: { line, evidence, next, cautions, parts } }) => ({
         ...{ midi, score, line, evidence, next, cautions, parts },
+        findings: findings.map(({ kind }) => kind),
       })),
     line: line
       .filter(({ midi }) => midis.includes(midi))

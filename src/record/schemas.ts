@@ -102,7 +102,9 @@ export const SCHEMAS = {
       thing({
         analysisVersion: analysisVersion(),
         verdicts: list(thing({ midi: note(), verdict: oneOf(VERDICT_LIST) })),
-        flagged: list(thing({ midi: note(), score: from(0, 1), ...noteWords, parts: list(words()) })),
+        flagged: list(
+          thing({ midi: note(), score: from(0, 1), findings: list(named()), ...noteWords, parts: list(words()) }),
+        ),
         line: list(
           thing({
             midi: note(),

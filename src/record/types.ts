@@ -95,6 +95,8 @@ export interface FlaggedNote {
   readonly midi: MidiNote;
   /** How soon to look at it, 0 to 1. */
   readonly score: number;
+  /** Kinds of its findings, the decisive first. */
+  readonly findings: readonly string[];
   /** What the hand feels and what seems to be; what that rests on; what to look at, the first thing first; what to mind. */
   readonly line: string;
   readonly evidence: readonly string[];

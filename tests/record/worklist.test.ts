@@ -10,7 +10,15 @@ const at = (hour: number) => `2026-05-04T${String(hour).padStart(2, '0')}:00:00.
 
 function round(number: number, heard: readonly number[], flagged: readonly number[]): Round {
   const id = `r${number}`;
-  const words = { score: 0.5, line: `Line of round ${number}.`, evidence: [], next: [], cautions: [], parts: [] };
+  const words = {
+    score: 0.5,
+    findings: ['missed-repeats'],
+    line: `Line of round ${number}.`,
+    evidence: [],
+    next: [],
+    cautions: [],
+    parts: [],
+  };
   return newRound({
     ...{ id, visitId: 'v1', number, startedAt: at(8 + 2 * number) },
     summary: {
