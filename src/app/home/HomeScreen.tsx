@@ -1,13 +1,13 @@
 /** Home: the question, the way to the piano, earlier visits. */
 
 import type { ReactNode } from 'react';
-import { useDroppedFile } from '../droppedFile.ts';
+import { useDroppedFiles } from '../droppedFile.ts';
 import { Icon } from '../glyphs.tsx';
 import { NoticeCards } from '../Notices.tsx';
 import type { HomeActions, HomeView, VisitRow } from './view.ts';
 
 export function HomeScreen({ view, actions }: { view: HomeView; actions: HomeActions }) {
-  useDroppedFile(actions.openFile);
+  useDroppedFiles(actions.openFiles);
   const { visits, roomForVisits, notices } = view;
   return (
     <main className="home">
@@ -31,7 +31,7 @@ export function HomeScreen({ view, actions }: { view: HomeView; actions: HomeAct
                 Demo visit
               </button>
             )}
-            <button type="button" className="drop" onClick={() => actions.openFile(null)}>
+            <button type="button" className="drop" onClick={() => actions.openFiles([])}>
               <Icon name="file" />
               <span className="narrow-only">Open a file</span>
               <span className="drop-words">
