@@ -56,7 +56,7 @@ export function App({ desk }: { desk: Desk }) {
     case 'file':
       return (
         <Suspense fallback={null}>
-          <Page onBack={home} file={desk.file} />
+          <Page onBack={home} files={desk.files} onRound={(read, signal) => void desk.openRecorded(read, signal)} />
         </Suspense>
       );
     case 'start':
@@ -126,7 +126,7 @@ function Home({ desk }: { desk: Desk }) {
       view={homeView(desk, new Date())}
       actions={{
         start: () => desk.go('start'),
-        openFile: (file) => desk.openFile(file),
+        openFiles: (files) => desk.openFiles(files),
         openVisit: (id) => void desk.openVisit(id),
         demo: () => void desk.openDemo(),
         notice: (code) => desk.dismiss(code),
@@ -153,6 +153,7 @@ function RoundOf({ desk }: { desk: Desk }) {
         closeRound: () => void desk.closeRound(),
         undo: () => void desk.undo(),
         keepHand: (name) => void desk.keepHand(name),
+        keepRound: (choice) => void desk.keepRound(choice),
         home: () => void desk.home(),
         notice: (code, action) => (action === 'take-over' ? void desk.takeOver() : desk.dismiss(code)),
       }}

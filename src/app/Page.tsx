@@ -1,12 +1,13 @@
-/** The screen "Open a file": choose a recording, and read what was heard in it. */
+/** The screen "Open a file": choose a recording, and read what was heard in it; several become a round at once. */
 
 import { useCallback, useEffect, useRef, useState } from 'react';
 import { BackButton } from './BackButton.tsx';
-import { useDroppedFile } from './droppedFile.ts';
+import { useDroppedFiles } from './droppedFile.ts';
 import { HammerMark } from './glyphs.tsx';
 import { NoteCards } from './NoteCards.tsx';
 import { Sentence } from './NoteName.tsx';
-import { Refusal, openTake, type OpenedTake, type Progress } from './openTake.ts';
+import { openTake, type OpenedTake, type Progress, type Refusal } from './openTake.ts';
+import { readRecordings, recordingOf, refusalOf, type ReadRecordings } from './readRecordings.ts';
 import { fetchPracticeTake } from './practiceTakes.ts';
 import { StrokeTable } from './StrokeTable.tsx';
 import { TakePicker } from './TakePicker.tsx';
@@ -15,46 +16,122 @@ import { counted, evidenceOf, leadOf, spoken } from './words.ts';
 
 type Shown =
   | { readonly state: 'nothing' }
-  | { readonly state: 'opening'; readonly file: string; readonly progress: Progress | null }
-  | { readonly state: 'heard'; readonly file: string; readonly take: OpenedTake }
-  | { readonly state: 'refused'; readonly file: string; readonly refusal: Refusal };
+  | Opening
+  | Opened
+  | { readonly state: 'refused'; readonly file: string; readonly refusal: Refusal }
+  /** No round came of what was read. */
+  | { readonly state: 'no-round'; readonly left: readonly Refusal[] };
+
+interface Opening {
+  readonly state: 'opening';
+  readonly file: string;
+  /** Which of several files, from 1; null: the only one. */
+  readonly place: { readonly number: number; readonly of: number } | null;
+  /** `judging`: all is read, and the round is being made. */
+  readonly progress: Progress | 'judging' | null;
+  /** What is shown again where it is given up. */
+  readonly before: Opened | null;
+}
+
+interface Opened {
+  readonly state: 'heard';
+  readonly file: string;
+  readonly take: OpenedTake;
+}
 
 interface Props {
   /** Leads back to where the screen was opened from; null: nowhere. */
   onBack?: (() => void) | null;
-  /** A recording to open at once. */
-  file?: File | null;
+  /** Recordings to open at once. */
+  files?: readonly File[];
+  /** Shows recordings as one round, unless the signal gives it up. */
+  onRound: (read: ReadRecordings, signal: AbortSignal) => void;
 }
 
-export function Page({ onBack = null, file: given = null }: Props) {
+const NO_FILES: readonly File[] = [];
+
+export function Page({ onBack = null, files: given = NO_FILES, onRound }: Props) {
   const [shown, setShown] = useState<Shown>({ state: 'nothing' });
   const running = useRef<AbortController>(null);
+  const making = useRef(onRound);
+  useEffect(() => {
+    making.current = onRound;
+  });
 
-  const open = useCallback(async (file: string, read: () => Promise<ArrayBuffer>) => {
+  /** Does some reading in the place of what was read before; `show` is deaf once it is given up. */
+  const run = useCallback(async (work: (signal: AbortSignal, show: (next: Shown) => void) => Promise<void>) => {
     running.current?.abort();
-    const own = new AbortController();
-    running.current = own;
-    setShown({ state: 'opening', file, progress: null });
+    const { signal } = (running.current = new AbortController());
     try {
-      const take = await openTake(file, read, own.signal, (progress) => {
-        if (!own.signal.aborted) setShown({ state: 'opening', file, progress });
+      await work(signal, (next) => {
+        if (!signal.aborted) setShown(next);
       });
-      if (!own.signal.aborted) setShown({ state: 'heard', file, take });
     } catch (error) {
-      if (own.signal.aborted) return;
-      const refusal = error instanceof Refusal ? error : new Refusal(file, String(error), 'a readable recording');
-      setShown({ state: 'refused', file, refusal });
+      if (!signal.aborted) throw error;
     }
   }, []);
-  const openFile = useCallback((file: File) => void open(file.name, () => file.arrayBuffer()), [open]);
+
+  const open = useCallback(
+    (file: string, read: () => Promise<ArrayBuffer>) =>
+      run(async (signal, show) => {
+        const told = (progress: Progress | null) =>
+          show({ state: 'opening', file, place: null, progress, before: null });
+        told(null);
+        try {
+          show({ state: 'heard', file, take: await openTake(file, read, signal, told) });
+        } catch (error) {
+          show({ state: 'refused', file, refusal: refusalOf(file, error) });
+        }
+      }),
+    [run],
+  );
+
+  const openSeveral = useCallback(
+    (files: readonly File[]) =>
+      run(async (signal, show) => {
+        const opening = { state: 'opening', before: null } as const;
+        const read = await readRecordings(files, signal, ({ number, of, file, progress }) =>
+          show({ ...opening, file, place: { number, of }, progress }),
+        );
+        if (read.recordings.length === 0) return show({ state: 'no-round', left: read.left });
+        show({ ...opening, file: read.recordings[0].file, place: null, progress: 'judging' });
+        making.current(read, signal);
+      }),
+    [run],
+  );
+
+  const seeAsRound = useCallback(
+    (before: Opened) =>
+      run(async (signal, show) => {
+        const { file, take } = before;
+        const told = (progress: Progress | 'judging' | null) =>
+          show({ state: 'opening', file, place: null, progress, before });
+        told(null);
+        try {
+          const recording = await recordingOf(take, signal, told);
+          told('judging');
+          making.current({ recordings: [recording], left: [] }, signal);
+        } catch (error) {
+          show({ state: 'no-round', left: [refusalOf(file, error)] });
+        }
+      }),
+    [run],
+  );
+
+  const openFiles = useCallback(
+    (files: readonly File[]) => {
+      const [file, ...others] = files;
+      if (others.length > 0) void openSeveral(files);
+      else if (file) void open(file.name, () => file.arrayBuffer());
+    },
+    [open, openSeveral],
+  );
   const cancel = useCallback(() => {
     running.current?.abort();
-    setShown({ state: 'nothing' });
+    setShown((now) => (now.state === 'opening' && now.before ? now.before : { state: 'nothing' }));
   }, []);
-  useDroppedFile(openFile);
-  useEffect(() => {
-    if (given) openFile(given);
-  }, [given, openFile]);
+  useDroppedFiles(openFiles);
+  useEffect(() => openFiles(given), [given, openFiles]);
   useEffect(() => () => running.current?.abort(), []);
 
   return (
@@ -69,11 +146,11 @@ export function Page({ onBack = null, file: given = null }: Props) {
       </header>
       <main>
         <TakePicker
-          opened={shown.state === 'nothing' ? null : shown.file}
+          opened={'file' in shown ? shown.file : null}
           onPractice={(take) => void open(take.file, () => fetchPracticeTake(take))}
-          onFile={openFile}
+          onFiles={openFiles}
         />
-        <Result shown={shown} onCancel={cancel} />
+        <Result shown={shown} onCancel={cancel} onRound={(opened) => void seeAsRound(opened)} />
       </main>
       <p className="unseen" aria-live="polite">
         {announced(shown)}
@@ -82,7 +159,13 @@ export function Page({ onBack = null, file: given = null }: Props) {
   );
 }
 
-function Result({ shown, onCancel }: { shown: Shown; onCancel: () => void }) {
+interface ResultProps {
+  shown: Shown;
+  onCancel: () => void;
+  onRound: (opened: Opened) => void;
+}
+
+function Result({ shown, onCancel, onRound }: ResultProps) {
   switch (shown.state) {
     case 'nothing':
       return (
@@ -97,11 +180,9 @@ function Result({ shown, onCancel }: { shown: Shown; onCancel: () => void }) {
     case 'opening':
       return (
         <div className="empty">
-          <h2>{progressWords(shown.progress)}</h2>
-          <p>{shown.file}</p>
-          {shown.progress?.step === 'listening' && (
-            <progress aria-label="Heard so far" value={shown.progress.seconds} max={shown.progress.of} />
-          )}
+          <h2>{progressWords(shown)}</h2>
+          <p>{fileWords(shown)}</p>
+          <ProgressBar progress={shown.progress} />
           <button type="button" className="other" onClick={onCancel}>
             Cancel
           </button>
@@ -111,21 +192,49 @@ function Result({ shown, onCancel }: { shown: Shown; onCancel: () => void }) {
       return (
         <section className="notice refused" aria-labelledby="refused-title">
           <h2 id="refused-title">{shown.refusal.file} cannot be read</h2>
-          <dl>
-            <dt>Found</dt>
-            <dd>{shown.refusal.found}</dd>
-            <dt>Expected</dt>
-            <dd>{shown.refusal.expected}</dd>
-          </dl>
+          <Reason refusal={shown.refusal} />
           <p>Nothing was changed. Choose another file.</p>
         </section>
       );
+    case 'no-round':
+      return (
+        <section className="notice refused" aria-labelledby="refused-title">
+          <h2 id="refused-title">{NO_ROUND}</h2>
+          {shown.left.map((refusal, i) => (
+            <div key={i}>
+              <h3>{refusal.file}</h3>
+              <Reason refusal={refusal} />
+            </div>
+          ))}
+          <p>Nothing was changed. Choose other files.</p>
+        </section>
+      );
     case 'heard':
-      return <Heard key={shown.file} take={shown.take} />;
+      return <Heard key={shown.file} take={shown.take} onRound={() => onRound(shown)} />;
   }
 }
 
-function Heard({ take: { analysis, samples } }: { take: OpenedTake }) {
+const NO_ROUND = 'There is no round in this';
+
+function Reason({ refusal: { found, expected } }: { refusal: Refusal }) {
+  return (
+    <dl>
+      <dt>Found</dt>
+      <dd>{found}</dd>
+      <dt>Expected</dt>
+      <dd>{expected}</dd>
+    </dl>
+  );
+}
+
+function ProgressBar({ progress }: Pick<Opening, 'progress'>) {
+  if (progress === null || progress === 'judging' || progress.step === 'decoding') return null;
+  const [value, max] =
+    progress.step === 'listening' ? [progress.seconds, progress.of] : [progress.take - 1, progress.of];
+  return <progress aria-label="Heard so far" value={value} max={max} />;
+}
+
+function Heard({ take: { analysis, samples }, onRound }: { take: OpenedTake; onRound: () => void }) {
   return (
     <>
       <div className="lead">
@@ -136,6 +245,11 @@ function Heard({ take: { analysis, samples } }: { take: OpenedTake }) {
           <Sentence words={evidenceOf(analysis)} />
         </p>
         <p className="second">{analysis.source.file}</p>
+        {analysis.notes.length > 0 && (
+          <button type="button" className="other" onClick={onRound}>
+            See it as a round
+          </button>
+        )}
       </div>
       {analysis.warnings.map(({ code, message }) => (
         <section className="notice warning" key={code}>
@@ -164,11 +278,23 @@ function Heard({ take: { analysis, samples } }: { take: OpenedTake }) {
   );
 }
 
-/** "Decoding", "Listening: 41 s of 180 s". */
-function progressWords(progress: Progress | null): string {
-  if (progress === null) return 'Reading';
-  if (progress.step === 'decoding') return 'Decoding';
-  return `Listening: ${Math.round(progress.seconds)} s of ${Math.round(progress.of)} s`;
+/** "Decoding", "Listening: 41 s of 180 s", "Timing note 3 of 12". */
+function progressWords({ progress, before }: Opening): string {
+  if (progress === 'judging') return 'Judging the round';
+  if (progress === null) return before ? 'Timing the notes' : 'Reading';
+  switch (progress.step) {
+    case 'decoding':
+      return 'Decoding';
+    case 'listening':
+      return `Listening: ${Math.round(progress.seconds)} s of ${Math.round(progress.of)} s`;
+    case 'timing':
+      return `Timing note ${progress.take} of ${progress.of}`;
+  }
+}
+
+/** "hall.flac", "File 2 of 3: hall.flac". */
+function fileWords({ file, place }: Opening): string {
+  return place ? `File ${place.number} of ${place.of}: ${file}` : file;
 }
 
 function announced(shown: Shown): string {
@@ -176,9 +302,12 @@ function announced(shown: Shown): string {
     case 'nothing':
       return '';
     case 'opening':
-      return `Listening to ${shown.file}.`;
+      // Said once for each file, not at every step.
+      return shown.before ? `Timing the notes of ${shown.file}.` : `Listening. ${fileWords(shown)}.`;
     case 'refused':
       return `${shown.refusal.file} cannot be read. Found ${shown.refusal.found}; expected ${shown.refusal.expected}.`;
+    case 'no-round':
+      return [NO_ROUND, ...shown.left.map(({ file, found }) => `${file}: found ${found}`), ''].join('. ').trim();
     case 'heard': {
       const { warnings } = shown.take.analysis;
       const notes = warnings.length > 0 ? ` ${counted(warnings.length, 'warning')}.` : '';

@@ -8,10 +8,11 @@ interface Props {
   /** Name of the file that is open or being opened. */
   opened: string | null;
   onPractice: (take: PracticeTake) => void;
-  onFile: (file: File) => void;
+  /** At least one. */
+  onFiles: (files: readonly File[]) => void;
 }
 
-export function TakePicker({ opened, onPractice, onFile }: Props) {
+export function TakePicker({ opened, onPractice, onFiles }: Props) {
   return (
     <nav className="picker" aria-label="Recordings">
       {PRACTICE_TAKES.map((take) => (
@@ -30,13 +31,14 @@ export function TakePicker({ opened, onPractice, onFile }: Props) {
       <label className="chooser">
         <input
           type="file"
+          multiple
           className="unseen"
           accept=".wav,.flac,.ogg,.oga,.opus,.mp3,.m4a,.aac,.webm,audio/*"
           onChange={({ target }) => {
-            const file = target.files?.[0];
+            const files = [...(target.files ?? [])];
             // Emptied, so that choosing the same file again is a choice again.
             target.value = '';
-            if (file) onFile(file);
+            if (files.length > 0) onFiles(files);
           }}
         />
         <Icon name="open" /> <span>Open a file</span>

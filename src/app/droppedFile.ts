@@ -2,14 +2,14 @@
 
 import { useEffect } from 'react';
 
-/** While the screen stands, the whole window accepts a dropped file: the first one is handed on. */
-export function useDroppedFile(onFile: (file: File) => void): void {
+/** While the screen stands, the whole window accepts dropped files. */
+export function useDroppedFiles(onFiles: (files: readonly File[]) => void): void {
   useEffect(() => {
     const over = (event: DragEvent) => event.preventDefault();
     const drop = (event: DragEvent) => {
       event.preventDefault();
-      const file = event.dataTransfer?.files[0];
-      if (file) onFile(file);
+      const files = [...(event.dataTransfer?.files ?? [])];
+      if (files.length > 0) onFiles(files);
     };
     window.addEventListener('dragover', over);
     window.addEventListener('drop', drop);
@@ -17,5 +17,5 @@ export function useDroppedFile(onFile: (file: File) => void): void {
       window.removeEventListener('dragover', over);
       window.removeEventListener('drop', drop);
     };
-  }, [onFile]);
+  }, [onFiles]);
 }

@@ -1,7 +1,8 @@
 /** The worker in which a recording is decoded and analysed, so that the page stays awake meanwhile. See `messages.ts`. */
 
 import { analyse } from '../analysis/analyse.ts';
-import type { Warning } from '../analysis/document.ts';
+import type { AnalysisDocument, Warning } from '../analysis/document.ts';
+import { recordedTake, takeSpans, type RecordedTake } from '../analysis/recordedTakes.ts';
 import { browserSound, lossyWords, readSound, SoundFileError, toMono, type Sound } from '../soundfiles/index.ts';
 import type { AnalyseAnswer, AnalyseRequest } from './messages.ts';
 
@@ -17,6 +18,7 @@ self.addEventListener('message', ({ data }: MessageEvent<AnalyseRequest>) => {
 
 async function heard(request: AnalyseRequest): Promise<void> {
   if (request.kind === 'sound') return listen(request.file, request.sound);
+  if (request.kind === 'takes') return part(request.analysis, request.samples);
   const { file, bytes } = request;
   answer({ kind: 'decoding' }, []);
   try {
@@ -45,6 +47,22 @@ function listen(file: string, sound: Sound): void {
   // A copy: the decoder may have handed out shared memory, or more of it than this channel.
   const samples = new Float32Array(mono.samples);
   answer({ kind: 'heard', analysis, samples }, [samples.buffer]);
+}
+
+/** Each take of a recording, analysed by itself. */
+function part(analysis: AnalysisDocument, samples: Float32Array): void {
+  const { file, sampleRate } = analysis.source;
+  const spans = takeSpans(analysis, samples.length);
+  const takes: RecordedTake[] = [];
+  for (const [i, span] of spans.entries()) {
+    answer({ kind: 'timing', take: i + 1, of: spans.length }, []);
+    const take = recordedTake(samples, sampleRate, span, `${file}, take ${i + 1}`);
+    if (take) takes.push(take);
+  }
+  answer(
+    { kind: 'takes', takes },
+    takes.map(({ samples: { buffer } }) => buffer),
+  );
 }
 
 function answer(message: AnalyseAnswer, transfer: Transferable[]): void {

@@ -17,14 +17,20 @@ import { Sitting } from '../sitting/sitting.ts';
 import { beginRound } from './beginRound.ts';
 import { handFrom, handOf } from './hands.ts';
 import { Hearing, type Screen } from './hearing.ts';
+import type { KeepChoice } from '../round/view.ts';
+import type { ReadRecordings } from '../readRecordings.ts';
+import type { SeatedRound } from './recordedRound.ts';
 import { NO_CHOICES, planOf } from './plans.ts';
 import { dropOrphans, EMPTY_SHELVES, ORPHANS, readShelves, type Shelves } from './shelves.ts';
+
+/** Begins the code of what is told of a file that is in no round. */
+const LEFT_FILE = 'left-file-';
 
 export class Desk extends Hearing {
   choices: StartChoices = NO_CHOICES;
   shelves: Shelves = EMPTY_SHELVES;
-  /** A recording that was dropped or chosen, for the screen of files. */
-  file: File | null = null;
+  /** Recordings that were dropped, for the screen of files. */
+  files: readonly File[] = [];
   store: Store | null = null;
   /** The note that is looked at, and where one came from. */
   note: MidiNote | null = null;
@@ -33,6 +39,10 @@ export class Desk extends Hearing {
   rounds: readonly Round[] = [];
   /** What is on the desk is the demo visit. */
   demo = false;
+  /** What is on the desk came as recordings and is in memory only; `said` of the files as such. Null: it did not, or is kept. */
+  recorded: { readonly seated: SeatedRound; readonly said: readonly string[] } | null = null;
+  /** It is being written. */
+  keeping = false;
   #opening = false;
   #lock: HeldVisit | null = null;
 
@@ -61,8 +71,8 @@ export class Desk extends Hearing {
     this.changed();
   }
 
-  openFile(file: File | null): void {
-    this.file = file;
+  openFiles(files: readonly File[]): void {
+    this.files = files;
     this.go('file');
   }
 
@@ -116,6 +126,53 @@ export class Desk extends Hearing {
       await this.#seat(store, piano, visit, rounds[rounds.length - 1]);
       this.screen = 'round';
     });
+  }
+
+  /**
+   * Lays recordings on the desk as one round: it stands in memory, until it is kept. What could not be read is told.
+   * @param signal gives up: the desk is then as it was.
+   */
+  async openRecorded({ recordings, left }: ReadRecordings, signal: AbortSignal): Promise<void> {
+    await this.attempt(async () => {
+      const { recordedRound } = await import('./recordedRound.ts');
+      const seated = await recordedRound(recordings, new Date().toISOString(), newId);
+      if (signal.aborted) return;
+      await this.#seat(seated.store, seated.piano, seated.visit, seated.round);
+      if (signal.aborted) {
+        if (this.sitting?.visit.id === seated.visit.id) this.sitting = null;
+        return;
+      }
+      const warnings = recordings.flatMap((recording) => recording.warnings.map(({ message }) => message));
+      this.readOnly = true;
+      this.recorded = { seated, said: [...new Set(warnings)] };
+      for (const { file, found, expected } of left) {
+        this.tell(`${LEFT_FILE}${file}`, `${file} is not in this round`, `Found ${found}; expected ${expected}.`);
+      }
+      this.screen = 'round';
+    });
+    // Why it failed is told there.
+    if (this.screen === 'file' && !signal.aborted) await this.home();
+  }
+
+  /** Keeps the recordings on the desk as a closed round of today's visit, which it then is. */
+  async keepRound(choice: KeepChoice): Promise<void> {
+    const { recorded, sitting } = this;
+    if (!recorded || !sitting || this.keeping) return;
+    this.keeping = true;
+    this.changed();
+    await this.attempt(async () => {
+      void persist();
+      const { keepRecorded } = await import('./recordedRound.ts');
+      // What other tabs have done meanwhile counts as well.
+      this.shelves = await readShelves(this.#needed());
+      const { summary } = sitting.book;
+      const now = new Date().toISOString();
+      const kept = await keepRecorded(this.#needed(), this.shelves, recorded.seated, summary, choice, now, newId);
+      this.recorded = null;
+      await this.#layOut(kept.piano, kept.visit, kept.round);
+    });
+    this.keeping = false;
+    await this.#readShelves();
   }
 
   openNote(midi: MidiNote): void {
@@ -226,7 +283,8 @@ export class Desk extends Hearing {
 
   async #seat(store: Store, piano: Piano, visit: Visit, round: Round): Promise<void> {
     this.rounds = await store.list('rounds', { visitId: visit.id });
-    const reference = visit.referenceId === null ? null : await store.get('references', visit.referenceId);
+    const { referenceId } = round.setting ?? visit;
+    const reference = referenceId === null ? null : await store.get('references', referenceId);
     const book = new RoundBook(round, await store.list('takes', { roundId: round.id }), reference);
     await book
       .judge(this.judging())
@@ -265,6 +323,8 @@ export class Desk extends Hearing {
     this.#lock?.release();
     this.#lock = null;
     this.readOnly = this.demo = false;
+    this.recorded = null;
+    this.notices = this.notices.filter(({ code }) => !code.startsWith(LEFT_FILE));
     this.sitting = null;
     this.screen = 'home';
   }

@@ -57,7 +57,8 @@ const HAND_NOTES = 12;
 const URGENCY = { unstable: 0, watch: 1, insufficient: 2, steady: 3 } as const;
 
 /** The notes of the round on the desk: the flagged first, each part from bass to treble. Null where none is on it. */
-export function roundView({ sitting, readOnly, demo, notices }: Desk, before: RoundView | null): RoundView | null {
+export function roundView(desk: Desk, before: RoundView | null): RoundView | null {
+  const { sitting, readOnly, demo, notices, recorded, keeping } = desk;
   if (!sitting) return null;
   const { book, piano } = sitting;
   const strokes = (midi: number) =>
@@ -75,10 +76,11 @@ export function roundView({ sitting, readOnly, demo, notices }: Desk, before: Ro
     closed: book.round.closedAt !== null,
     notes,
     lastTake: last,
-    advice: book.judged?.advice.map(({ message }) => message) ?? [],
+    advice: [...(recorded?.said ?? []), ...(book.judged?.advice.map(({ message }) => message) ?? [])],
     handLearnable: book.heard.length >= HAND_NOTES,
     readOnly,
-    notices: readOnly && !demo ? [SECOND_TAB, ...notices] : notices,
+    keep: recorded && { pianos: desk.shelves.pianos.map(({ id, name, place }) => ({ id, name, place })), keeping },
+    notices: readOnly && !demo && !recorded ? [SECOND_TAB, ...notices] : notices,
     announcement: undone ? `Take of ${spokenName(before.lastTake!)} taken back.` : (before?.announcement ?? ''),
   };
 }

@@ -1,7 +1,6 @@
 /** Home: the question, the way to the piano, earlier visits. */
 
-import { lazy, Suspense, type ReactNode } from 'react';
-import { useDroppedFile } from '../droppedFile.ts';
+import { lazy, Suspense, useRef, type ReactNode } from 'react';
 import { Icon } from '../glyphs.tsx';
 import { NoticeCards } from '../Notices.tsx';
 import type { HomeActions, HomeView, VisitRow } from './view.ts';
@@ -10,7 +9,7 @@ import type { HomeActions, HomeView, VisitRow } from './view.ts';
 const HomeLinePicture = lazy(async () => ({ default: (await import('./HomeLinePicture.tsx')).HomeLinePicture }));
 
 export function HomeScreen({ view, actions }: { view: HomeView; actions: HomeActions }) {
-  useDroppedFile(actions.openFile);
+  useDroppedFiles(actions.openFiles);
   const { visits, roomForVisits, notices } = view;
   return (
     <main className="home">
@@ -39,7 +38,7 @@ export function HomeScreen({ view, actions }: { view: HomeView; actions: HomeAct
                 Demo visit
               </button>
             )}
-            <button type="button" className="drop" onClick={() => actions.openFile(null)}>
+            <button type="button" className="drop" onClick={() => actions.openFiles([])}>
               <Icon name="file" />
               <span className="narrow-only">Open a file</span>
               <span className="drop-words">

@@ -37,8 +37,8 @@ export interface HomeView {
 
 export interface HomeActions {
   start(): void;
-  /** Leads to "Open a file"; with a file that was dropped. */
-  openFile(file: File | null): void;
+  /** Leads to "Open a file"; with the files that were dropped. */
+  openFiles(files: readonly File[]): void;
   openVisit(id: string): void;
   /** Null: there is no demo visit. */
   readonly demo: (() => void) | null;

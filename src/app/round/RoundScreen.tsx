@@ -6,6 +6,7 @@ import { Advice, Heard } from '../NoteCards.tsx';
 import { KeyNumber, NoteName } from '../NoteName.tsx';
 import { NoticeCards } from '../Notices.tsx';
 import { counted, spokenName } from '../words.ts';
+import { KeepRound } from './KeepRound.tsx';
 import type { RoundActions, RoundNote, RoundView } from './view.ts';
 
 interface Props {
@@ -19,10 +20,10 @@ export function RoundScreen({ view, actions }: Props) {
   return (
     <main className="round-screen">
       <p className="round-lead">
-        <strong>{view.piano}</strong>, {counted(notes.length, 'note')} heard.{' '}
-        {closed ? 'This round is closed.' : 'Verdicts are provisional until the round is closed.'}
+        <strong>{view.piano}</strong>, {counted(notes.length, 'note')} heard. {leadOf(view)}
       </p>
       <NoticeCards notices={notices} onAction={actions.notice} />
+      {view.keep && <KeepRound offer={view.keep} onKeep={actions.keepRound} />}
       {advice.map((sentence) => (
         <p className="round-advice" key={sentence}>
           {sentence}
@@ -73,6 +74,11 @@ export function RoundScreen({ view, actions }: Props) {
       </p>
     </main>
   );
+}
+
+function leadOf({ keep, closed }: RoundView): string {
+  if (keep) return 'From a recording; not kept on this device.';
+  return closed ? 'This round is closed.' : 'Verdicts are provisional until the round is closed.';
 }
 
 interface RowProps {

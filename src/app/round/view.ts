@@ -13,6 +13,22 @@ export interface RoundNote {
   readonly jammed: boolean;
 }
 
+/** Which piano a round that came as a recording is kept for. */
+export interface KeepChoice {
+  /** Null: a new piano, named by `name`. */
+  readonly pianoId: string | null;
+  readonly name: string;
+  readonly place: string;
+}
+
+/** A round that came as a recording and is not kept yet. */
+export interface KeepOffer {
+  /** The pianos that are known. */
+  readonly pianos: readonly { readonly id: string; readonly name: string; readonly place: string | null }[];
+  /** It is being written. */
+  readonly keeping: boolean;
+}
+
 export interface RoundView {
   readonly round: number;
   readonly piano: string;
@@ -28,6 +44,8 @@ export interface RoundView {
   readonly handLearnable: boolean;
   /** It can be read, and not added to: open in another tab. */
   readonly readOnly: boolean;
+  /** Null: it is kept on this device, or is no recording. */
+  readonly keep: KeepOffer | null;
   readonly notices: readonly Notice[];
   /** What to say aloud; changes are announced. */
   readonly announcement: string;
@@ -44,6 +62,8 @@ export interface RoundActions {
   undo(): void;
   /** Stores the hand as this round shows it, under a name. */
   keepHand(name: string): void;
+  /** Keeps a round that came as a recording. */
+  keepRound(choice: KeepChoice): void;
   home(): void;
   notice(code: string, action: string): void;
 }

@@ -46,7 +46,7 @@ const LISTEN_ACTIONS = {
 
 const HOME_ACTIONS = {
   start: () => acted('start'),
-  openFile: () => acted('openFile'),
+  openFiles: () => acted('openFiles'),
   openVisit: says('openVisit'),
   demo: () => acted('demo'),
   notice: says('notice'),
@@ -137,6 +137,7 @@ function Gallery() {
               playAgain: says('playAgain'),
               closeRound: () => acted('closeRound'),
               keepHand: says('keepHand'),
+              keepRound: says('keepRound'),
               openNote: says('openNote'),
               compass: () => acted('compass'),
               undo: () => acted('undo'),
@@ -163,7 +164,7 @@ function Gallery() {
         </Shell>
       );
     case 'file':
-      return <Page onBack={back} />;
+      return <Page onBack={back} onRound={() => acted('round')} />;
     default:
       return <p>{screen ? `no screen "${screen}"` : 'name a screen after #'}</p>;
   }

@@ -210,6 +210,7 @@ const ROUND: RoundView = {
   advice: ['Many notes missed repeats: let the key up a little further. Repeats call no note unstable in this round.'],
   handLearnable: true,
   readOnly: false,
+  keep: null,
   notices: [],
   announcement: 'Four notes heard.',
 };
@@ -218,5 +219,12 @@ const ROUND: RoundView = {
 export const ROUND_VIEWS: Readonly<Record<string, RoundView>> = {
   open: ROUND,
   closed: { ...ROUND, closed: true, advice: [] },
+  recorded: {
+    ...ROUND,
+    closed: true,
+    readOnly: true,
+    lastTake: null,
+    keep: { pianos: OFFERS.pianos, keeping: false },
+  },
   empty: { ...ROUND, notes: [], lastTake: null, advice: [] },
 };
