@@ -40,7 +40,8 @@ export function WorkRowItem({ row, readOnly, actions, onAdjusted }: Props) {
   }
   return (
     <li className={`work-row ${state}`}>
-      <button type="button" className="work-note" aria-label={`Open ${name}`} onClick={() => actions.open(midi)}>
+      <button type="button" className="work-note" onClick={() => actions.open(midi)}>
+        <span className="unseen">Open </span>
         <NoteName midi={midi} stamp />
         {verdict && <VerdictMark verdict={verdict} />}
       </button>

@@ -127,7 +127,6 @@ function Group({ group, readOnly, actions, onAdjusted }: GroupProps) {
             aria-pressed={running}
             onClick={() => actions.time(operation)}
           >
-            <Icon name={running ? 'pause' : 'waiting'} />
             {running ? 'Stop' : 'Time'}
           </button>
         )}
