@@ -11,9 +11,20 @@ import { fileURLToPath } from 'node:url';
 import { gzipSync } from 'node:zlib';
 import { analyseTake, resultOf } from '../src/analysis/listening/keptTake.ts';
 import { together } from '../src/analysis/together.ts';
+import { compassRound } from '../src/pictures/compass/compassNote.ts';
 import { keyName } from '../src/piano/keys.ts';
 import { compass, handPicked } from '../src/piano/notePlans.ts';
-import { newAdjustment, newPiano, newRound, newTake, newVisit } from '../src/record/newThings.ts';
+import { READINESS_ITEMS } from '../src/piano/readiness.ts';
+import {
+  newAdjustment,
+  newGaugeReading,
+  newMark,
+  newPiano,
+  newRound,
+  newTake,
+  newVisit,
+  newWorkTime,
+} from '../src/record/newThings.ts';
 import { summaryOf } from '../src/record/rounds.ts';
 import type { Adjustment, Take } from '../src/record/types.ts';
 import { fromSound16, toSound16 } from '../src/signal/sound16.ts';
@@ -53,7 +64,7 @@ const WRONG: Readonly<
     turned: { what: 'lever', words: 'lever down, an eighth', eighths: 1 },
   },
   74: {
-    faults: [{ name: 'missed-every-second', size: 0.9 }],
+    faults: [{ name: 'missed-repeats', size: 0.4 }],
     turned: { what: 'spring', words: 'spring stronger', eighths: null },
   },
   82: {
@@ -62,6 +73,8 @@ const WRONG: Readonly<
   },
 };
 const WORKED = Object.keys(WRONG).map(Number);
+/** B and E of most octaves. */
+const UNTOUCHED = [23, 28, 40, 47, 52, 64, 71, 76, 88, 95];
 /** Of these the sound is in the visit too. */
 const SOUNDING = [51, 74];
 
@@ -78,6 +91,10 @@ const visit = newVisit({
   pianoId: piano.id,
   startedAt: '2026-05-18T08:40:00.000Z',
   endedAt: '2026-05-18T15:10:00.000Z',
+  readiness: READINESS_ITEMS.map((item) => ({
+    item,
+    state: item === 'screws' ? 'put-right' : 'in-order',
+  })),
   temperatureC: 21,
   humidityPercent: 46,
   lid: 'open',
@@ -94,7 +111,8 @@ const plans = [
     number: 2,
     from: '2026-05-18T14:30:00.000Z',
     to: '2026-05-18T14:52:00.000Z',
-    plan: handPicked(WORKED.flatMap((midi) => [midi - 2, midi, midi + 2])),
+    // What was turned, a neighbour on either side, and ten that nobody touched.
+    plan: handPicked([...WORKED.flatMap((midi) => [midi - 1, midi, midi + 1]), ...UNTOUCHED]),
     mended: true,
   },
 ];
@@ -115,7 +133,7 @@ const rounds = plans.map(({ number, from, to, plan, mended }) => {
       .map((n) => `${n.name} ${n.verdict}`)
       .join(', '),
   );
-  const summary = summaryOf(judged, midis);
+  const summary = summaryOf(judged, midis, compassRound(judged).notes);
   return newRound({ id, visitId: visit.id, number, startedAt: from, closedAt: to, plan, summary });
 });
 const adjustments = WORKED.map((midi) =>
@@ -129,7 +147,46 @@ const adjustments = WORKED.map((midi) =>
   }),
 );
 
-const document = { piano, visit, rounds, takes, adjustments };
+/** Read with a gauge at the bench, before and after, millimetres. */
+const GAUGED = [
+  [82, 'let-off', 0.8, 1.6],
+  [82, 'drop', 0.5, 1.5],
+  [51, 'blow', 46, 45.5],
+  [59, 'blow', 44, 45.5],
+] as const;
+const gauges = GAUGED.flatMap(([midi, kind, ...read]) =>
+  read.map((millimetres, i) =>
+    newGaugeReading({
+      id: `demo-gauge-${midi}-${kind}-${i}`,
+      visitId: visit.id,
+      midi,
+      at: `2026-05-18T1${i}:40:00.000Z`,
+      when: i === 0 ? 'before' : 'after',
+      kind,
+      millimetres,
+    }),
+  ),
+);
+const DONE = [36, 51, 82];
+const marks = DONE.map((midi) =>
+  newMark({ id: `demo-mark-${midi}`, visitId: visit.id, midi, at: '2026-05-18T15:00:00.000Z', kind: 'done' }),
+);
+const hours = [
+  ['springs-rough', '10:05', '10:50'],
+  ['lever', '10:50', '11:30'],
+  ['let-off', '13:30', '14:05'],
+].map(([operation, from, to], i) =>
+  newWorkTime({
+    id: `demo-hours-${i}`,
+    visitId: visit.id,
+    operation,
+    startedAt: `2026-05-18T${from}:00.000Z`,
+    endedAt: `2026-05-18T${to}:00.000Z`,
+  }),
+);
+const document = { piano, visit, rounds, takes, adjustments, gauges, marks, hours };
+// The last whole line alone: what Home shows before anything was heard.
+writeFileSync(`${folder}line.json`, JSON.stringify(rounds[0].summary));
 writeFileSync(`${folder}visit.packed`, gzipSync(JSON.stringify(document), { level: 9 }));
 rmSync(place, { recursive: true, force: true });
 renameSync(folder, place);
@@ -138,11 +195,11 @@ renameSync(folder, place);
 function heard(roundId: string, midis: readonly number[], mended: boolean, before: number, from: string): Take[] {
   const notes = midis.map((midi): NotePlan => ({
     midi,
-    // Notes that were worked on are played twice as long.
-    passages: WRONG[midi] ? [slow, closer, closer] : [slow, fast],
+    // Notes in question are played again, with fresh strokes: those that raised the doubt are no fair "before".
+    passages: WRONG[midi] ? [slow, closer, slow, closer, closer, closer] : [slow, fast],
     faults: mended ? [] : (WRONG[midi]?.faults ?? []),
   }));
-  const seed = 700 + before + (mended ? 5000 : 0);
+  const seed = 1700 + before + (mended ? 5000 : 0);
   const { samples } = makePractice({ variant: 'judging', sampleRate: RATE, notes, snrDb: 48, hand: HAND }, seed);
   const kept: Take[] = [];
   const padded = new Float32Array(samples.length + 3 * RATE);

@@ -42,7 +42,10 @@ export const MIGRATIONS: Migrations = {
       ...old,
       setting: null,
       // As far as it stands there: the words come when it is judged again.
-      summary: typeof old.summary === 'object' && old.summary !== null ? { ...old.summary, flagged: [] } : old.summary,
+      summary:
+        typeof old.summary === 'object' && old.summary !== null
+          ? { ...old.summary, flagged: [], line: [] }
+          : old.summary,
     }),
     adjustments: (old) => ({ ...old, undone: false }),
   },

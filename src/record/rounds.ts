@@ -3,7 +3,7 @@
 import type { AnalysisDocument, Verdict } from '../analysis/document.ts';
 import type { MidiNote } from '../units.ts';
 import { VERDICT_LIST } from './heardSchema.ts';
-import type { KeepAudio, Round, Take } from './types.ts';
+import type { KeepAudio, LineNote, Round, Take } from './types.ts';
 
 /** The takes of a round that count, in order of play: not undone, and not of a key that jams. */
 export function takesThatCount(roundId: string, takes: readonly Take[]): Take[] {
@@ -16,6 +16,7 @@ export function takesThatCount(roundId: string, takes: readonly Take[]): Take[] 
 export function summaryOf(
   { analysisVersion, notes }: Pick<AnalysisDocument, 'analysisVersion' | 'notes'>,
   midis: readonly MidiNote[],
+  line: readonly LineNote[],
 ): NonNullable<Round['summary']> {
   const own = notes.filter(({ midi }) => midis.includes(midi));
   return {
@@ -23,8 +24,15 @@ export function summaryOf(
     verdicts: own.map(({ midi, verdict }) => ({ midi, verdict })),
     flagged: own
       .filter(({ verdict }) => FLAGGED.includes(verdict))
-      .map(({ midi, score, words: { line, evidence, next, cautions, parts } }) => ({
+      .map(({ midi, score, findings, words: { line, evidence, next, cautions, parts } }) => ({
         ...{ midi, score, line, evidence, next, cautions, parts },
+        findings: findings.map(({ kind }) => kind),
+      })),
+    line: line
+      .filter(({ midi }) => midis.includes(midi))
+      .map(({ midi, repeats, gentle, offsets, failsAgain, wanders }) => ({
+        ...{ midi, repeats, gentle, failsAgain, wanders },
+        offsets: offsets.map((value) => Math.round(10 * value) / 10),
       })),
   };
 }

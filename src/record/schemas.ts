@@ -10,6 +10,7 @@ import {
   named,
   oneOf,
   orNull,
+  real,
   sound16,
   thing,
   time,
@@ -35,6 +36,8 @@ const note = () => key();
 const rate = () => from(8000, 768_000);
 /** Of a key or a part: no measure of an action is near 500 mm. */
 const millimetres = () => from(-500, 500);
+
+const failed = () => thing({ silent: whole(0), weak: whole(0), double: whole(0), of: whole(0) });
 
 const target = () => orNull(millimetres());
 
@@ -99,7 +102,19 @@ export const SCHEMAS = {
       thing({
         analysisVersion: analysisVersion(),
         verdicts: list(thing({ midi: note(), verdict: oneOf(VERDICT_LIST) })),
-        flagged: list(thing({ midi: note(), score: from(0, 1), ...noteWords, parts: list(words()) })),
+        flagged: list(
+          thing({ midi: note(), score: from(0, 1), findings: list(named()), ...noteWords, parts: list(words()) }),
+        ),
+        line: list(
+          thing({
+            midi: note(),
+            repeats: orNull(failed()),
+            gentle: orNull(failed()),
+            offsets: list(real()),
+            failsAgain: yesNo(),
+            wanders: yesNo(),
+          }),
+        ),
       }),
     ),
   }),

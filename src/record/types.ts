@@ -69,11 +69,34 @@ export const PLAN_KINDS = [
   'after-adjustment',
 ] as const;
 
+/** Strokes of one way of playing that failed, of so many. */
+export interface FailedStrokes {
+  readonly silent: number;
+  readonly weak: number;
+  readonly double: number;
+  readonly of: number;
+}
+
+/** One note on the line of all notes. */
+export interface LineNote {
+  readonly midi: MidiNote;
+  /** Quick repeats, and strokes as soft as will speak; null: not played. */
+  readonly repeats: FailedStrokes | null;
+  readonly gentle: FailedStrokes | null;
+  /** Each usable slow stroke, in 100 of the travel time from the note's own middle. */
+  readonly offsets: readonly number[];
+  /** What was found of it: repeats that fail again and again, a rest that wanders. */
+  readonly failsAgain: boolean;
+  readonly wanders: boolean;
+}
+
 /** A note to see to, in words as its round was judged. */
 export interface FlaggedNote {
   readonly midi: MidiNote;
   /** How soon to look at it, 0 to 1. */
   readonly score: number;
+  /** Kinds of its findings, the decisive first. */
+  readonly findings: readonly string[];
   /** What the hand feels and what seems to be; what that rests on; what to look at, the first thing first; what to mind. */
   readonly line: string;
   readonly evidence: readonly string[];
@@ -110,6 +133,8 @@ export interface Round extends Kept {
     readonly verdicts: readonly { readonly midi: MidiNote; readonly verdict: Verdict }[];
     /** What the worklist says of the flagged notes. */
     readonly flagged: readonly FlaggedNote[];
+    /** What a line of all notes is drawn from; empty where the round was judged by an older program. */
+    readonly line: readonly LineNote[];
   } | null;
 }
 

@@ -17,6 +17,8 @@ export function note(midi: number, change: Partial<CompassNote> = {}): CompassNo
     restRatio: 1.1,
     travelMs: 58.2,
     trendMs: 57.6,
+    failsAgain: false,
+    wanders: false,
     colours: { repeats: 'ink2', gentle: 'ink2', timing: 'ink', rest: 'ink3' },
     ...change,
   };
@@ -54,6 +56,8 @@ export const anyRound: fc.Arbitrary<CompassRound> = fc.record({
         verdict: fc.constantFrom(...VERDICTS),
         repeats: fc.option(count),
         gentle: fc.option(count.map((one) => ({ ...one, weak: 0 }))),
+        failsAgain: fc.boolean(),
+        wanders: fc.boolean(),
         timing: fc.option(
           fc.tuple(percent, fc.double({ min: 0, max: 40, noNaN: true })).map(([value, half]) => ({
             value,

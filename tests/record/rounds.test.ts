@@ -115,7 +115,7 @@ describe('sound that goes when a round closes', () => {
     midi: 60 + i,
     verdict,
   }));
-  const closed = { ...round, closedAt: at, summary: { analysisVersion: '0.3.0', verdicts, flagged: [] } };
+  const closed = { ...round, closedAt: at, summary: { analysisVersion: '0.3.0', verdicts, flagged: [], line: [] } };
 
   it.each([
     ['all', []],

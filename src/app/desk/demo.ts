@@ -1,6 +1,6 @@
 /** The demo visit: an invented piano, computed, heard and judged as any other. It stands in memory only; nothing of it is kept. */
 
-import type { Adjustment, Piano, Round, Take, Visit } from '../../record/types.ts';
+import type { Adjustment, GaugeReading, Piano, Round, Take, Visit, WorkMark, WorkTime } from '../../record/types.ts';
 import { memoryStore } from '../../storage/memoryStore.ts';
 import type { Store } from '../../storage/store.ts';
 
@@ -14,6 +14,9 @@ interface DemoVisit {
   readonly rounds: readonly Round[];
   readonly takes: readonly Take[];
   readonly adjustments: readonly Adjustment[];
+  readonly gauges: readonly GaugeReading[];
+  readonly marks: readonly WorkMark[];
+  readonly hours: readonly WorkTime[];
 }
 
 /**
@@ -24,7 +27,9 @@ export async function openDemo(): Promise<{ readonly store: Store; readonly pian
   // Gzip under a name of its own: hosts unpack what is called .gz, or do not.
   const answer = await fetch(FILES[`${FOLDER}visit.packed`]);
   const plain = answer.body!.pipeThrough(new DecompressionStream('gzip'));
-  const { piano, visit, rounds, takes, adjustments } = (await new Response(plain).json()) as DemoVisit;
+  const { piano, visit, rounds, takes, adjustments, gauges, marks, hours } = (await new Response(
+    plain,
+  ).json()) as DemoVisit;
   const store = memoryStore();
   await store.put('pianos', piano);
   await store.put('visits', visit);
@@ -34,6 +39,9 @@ export async function openDemo(): Promise<{ readonly store: Store; readonly pian
     await store.put('takes', take);
   }
   for (const adjustment of adjustments) await store.put('adjustments', adjustment);
+  for (const gauge of gauges) await store.put('gauges', gauge);
+  for (const mark of marks) await store.put('marks', mark);
+  for (const stretch of hours) await store.put('hours', stretch);
   // As the store has them: brought up to the present form.
   return { store, piano: (await store.get('pianos', piano.id))!, visit: (await store.get('visits', visit.id))! };
 }

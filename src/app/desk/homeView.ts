@@ -1,6 +1,7 @@
 /** From the desk to what Home and the list of a round show. */
 
 import { countsOf } from '../../record/rounds.ts';
+import type { Round } from '../../record/types.ts';
 import { visitsThatFit } from '../../record/soundSize.ts';
 import type { HomeView, VisitRow } from '../home/view.ts';
 import type { RoundView } from '../round/view.ts';
@@ -13,10 +14,20 @@ const USUAL_RATE = 48000;
 
 export function homeView({ shelves: { visits, bytesLeft }, notices }: Desk, now: Date): HomeView {
   return {
+    line: lineOf(visits),
     visits: visits.map((each) => rowOf(each, now)),
     roomForVisits: bytesLeft === null ? null : visitsThatFit(bytesLeft, USUAL_RATE),
     notices,
   };
+}
+
+/** The newest round of the last visit of which a whole line is kept. */
+function lineOf([last]: readonly VisitOnShelf[]): HomeView['line'] {
+  const most = last?.rounds.reduce<Round | null>(
+    (best, round) => ((round.summary?.line.length ?? 0) >= (best?.summary?.line.length ?? 1) ? round : best),
+    null,
+  );
+  return most?.summary ? { title: `${last.piano.name}, round ${most.number}`, summary: most.summary } : null;
 }
 
 function rowOf({ visit, piano, rounds }: VisitOnShelf, now: Date): VisitRow {

@@ -33,8 +33,8 @@ export function planOf(choices: StartChoices, piano: Piano | null): NotePlan | n
   const keys = piano ? { lowest: piano.lowest, highest: piano.highest } : undefined;
   const breaks = breaksOf(piano);
   switch (choices.plan) {
+    // The last two are made from the worklist, not chosen here.
     case 'free':
-    // These two are made from the worklist, not chosen here.
     case 'open-worklist':
     case 'after-adjustment':
       return FREE_PLAN;

@@ -1,10 +1,12 @@
 /** Home: the question, the way to the piano, earlier visits. */
 
-import type { ReactNode } from 'react';
-import { useDroppedFiles } from '../droppedFile.ts';
+import { lazy, Suspense, useRef, type ReactNode } from 'react';
 import { Icon } from '../glyphs.tsx';
 import { NoticeCards } from '../Notices.tsx';
 import type { HomeActions, HomeView, VisitRow } from './view.ts';
+
+/** Pictures come when they are asked for: starting to listen needs none. */
+const HomeLinePicture = lazy(async () => ({ default: (await import('./HomeLinePicture.tsx')).HomeLinePicture }));
 
 export function HomeScreen({ view, actions }: { view: HomeView; actions: HomeActions }) {
   useDroppedFiles(actions.openFiles);
@@ -15,6 +17,11 @@ export function HomeScreen({ view, actions }: { view: HomeView; actions: HomeAct
         <span>Does every hammer rest</span> <span>the same way, and repeat?</span>
       </h2>
       <NoticeCards notices={notices} onAction={actions.notice} />
+      <div className="home-line">
+        <Suspense fallback={null}>
+          <HomeLinePicture line={view.line} demo={actions.demo !== null} />
+        </Suspense>
+      </div>
       <div className="home-columns">
         <div className="home-starts">
           <p className="home-lead">

@@ -2,7 +2,7 @@
 
 import type { Verdict } from '../../analysis/document.ts';
 import type { PlanKind } from '../../piano/plan.ts';
-import type { KeepAudio } from '../../record/types.ts';
+import type { KeepAudio, Round } from '../../record/types.ts';
 import type { MidiNote } from '../../units.ts';
 import type { Notice } from '../listen/view.ts';
 
@@ -19,7 +19,16 @@ export interface VisitRow {
   readonly open: boolean;
 }
 
+/** The line of a round, as its summary keeps it. */
+export interface HomeLine {
+  /** "Aldervane 274, round 2". */
+  readonly title: string;
+  readonly summary: NonNullable<Round['summary']>;
+}
+
 export interface HomeView {
+  /** The last visit's newest round that has one; null: the demo visit's is shown. */
+  readonly line: HomeLine | null;
   readonly visits: readonly VisitRow[];
   /** More visits for which there is room; null where the browser does not say. */
   readonly roomForVisits: number | null;

@@ -6,6 +6,7 @@
 
 import type { AnalysisDocument, NoteResult, PooledDocument, Verdict } from '../../analysis/document.ts';
 import { minutes, nextStep, stepsLeft, withOpenNotes, type ShownNote } from '../../piano/notePlans.ts';
+import { compassRound } from '../../pictures/compass/compassNote.ts';
 import type { NotePlan, Pattern, PlanStep } from '../../piano/plan.ts';
 import { donePatterns } from '../../piano/progress.ts';
 import { summaryOf } from '../../record/rounds.ts';
@@ -67,7 +68,7 @@ export class RoundBook {
 
   /** The round's verdicts, for the list of visits. */
   get summary(): Round['summary'] {
-    return this.#judged && summaryOf(this.#judged, this.heard);
+    return this.#judged && summaryOf(this.#judged, this.heard, compassRound(this.#judged).notes);
   }
 
   /** What to play now; null where nothing is asked for. */

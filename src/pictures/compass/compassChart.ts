@@ -13,6 +13,7 @@ import type { PictureNode } from '../element.ts';
 import { text } from '../marks.ts';
 import { failedOf, type CompassNote, type CompassRound } from './compassNote.ts';
 import { keyboardMarks, verdictMarks } from './keyboard.ts';
+import { held } from './labels.ts';
 import { compassLayout, type CompassLayout, type CompassSizes, type Row } from './layout.ts';
 import { repeatsLabels, repeatsMarks, repeatsScale } from './repeatsRow.ts';
 import { restAxis, restLabels, restMarks } from './restRow.ts';
@@ -146,13 +147,15 @@ function spans(sections: readonly Section[], { from, to, x, key, left, right }: 
 }
 
 /** What two marks side by side cover of their neighbours' faint ones. */
-function clearing(notes: readonly CompassNote[], { x, key, rowTiming, rowRest, rowRepeats }: CompassLayout): string[] {
+function clearing(
+  notes: readonly CompassNote[],
+  { x, key, left, right, rowTiming, rowRest, rowRepeats }: CompassLayout,
+): string[] {
   const half = Math.max(7, Math.min(16, key));
-  return notes.flatMap((note) => [
-    ...(note.repeats && failedOf(note.repeats) > 0
-      ? [box(x(note.midi) - half, rowRepeats.top, 2 * half, rowRepeats.bottom - rowRepeats.top)]
-      : []),
-    box(x(note.midi) - half, rowTiming.top, 2 * half, rowTiming.bottom - rowTiming.top),
-    box(x(note.midi) - half, rowRest.top, 2 * half, rowRest.bottom - rowRest.top),
-  ]);
+  return notes.flatMap((note) => {
+    const from = held(x(note.midi), 2 * half, left, right) - half;
+    const over = ({ top, bottom }: CompassLayout['rowRest']) => box(from, top, 2 * half, bottom - top);
+    const failed = note.repeats !== null && failedOf(note.repeats) > 0;
+    return [...(failed ? [over(rowRepeats)] : []), over(rowTiming), over(rowRest)];
+  });
 }

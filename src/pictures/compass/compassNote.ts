@@ -46,6 +46,9 @@ export interface CompassNote {
   readonly offsets: readonly number[];
   /** Spread against a firm note's; null: not enough, or no firm note to hold it against. */
   readonly restRatio: number | null;
+  /** What was found: repeats that fail again and again, a rest that wanders. */
+  readonly failsAgain: boolean;
+  readonly wanders: boolean;
   /** Contact to tone at one loudness, milliseconds, and what the neighbours would let expect. */
   readonly travelMs: number | null;
   readonly trendMs: number | null;
@@ -126,6 +129,11 @@ function noteOf(
     of: gentleOf.n,
   };
   const shift = measure('travel-shift');
+  const found = (...kinds: readonly FindingKind[]) => note.findings.some(({ kind }) => kinds.includes(kind));
+  const flags = {
+    failsAgain: found('missed-repeats', 'weak-repeats', 'double-strikes'),
+    wanders: found('wandering-rest'),
+  };
   const travelMs = measure('travel-at-level')?.value ?? null;
   return {
     midi: note.midi,
@@ -138,7 +146,11 @@ function noteOf(
     travelMs,
     // The shift is a difference of logarithms.
     trendMs: shift && travelMs !== null ? travelMs * Math.exp(-shift.value / 100) : null,
-    colours: coloursOf(note, repeats, gentle),
+    ...flags,
+    colours: {
+      ...countColours({ verdict: note.verdict, repeats, gentle, ...flags }),
+      timing: found('early-or-late') ? 'amber' : 'ink',
+    },
   };
 }
 
@@ -151,20 +163,21 @@ function struckTwice(strokes: readonly Stroke[], fullReturn: ReadonlySet<number>
 const TWO = 2;
 
 /** Colour is spent on what needs a hand: ember where a finding makes the note unstable, amber from two failures or to watch. */
-function coloursOf(
-  { verdict, findings }: NoteResult,
-  repeats: RepeatCount | null,
-  gentle: RepeatCount | null,
-): CompassNote['colours'] {
-  const found = (...kinds: readonly FindingKind[]) => findings.some(({ kind }) => kinds.includes(kind));
+export function countColours({
+  verdict,
+  repeats,
+  gentle,
+  failsAgain,
+  wanders,
+}: Pick<CompassNote, 'verdict' | 'repeats' | 'gentle' | 'failsAgain' | 'wanders'>): Pick<
+  CompassNote['colours'],
+  'repeats' | 'gentle' | 'rest'
+> {
   const unstable = verdict === 'unstable';
   const counted = (count: RepeatCount | null): Colour => (count !== null && failedOf(count) >= TWO ? 'amber' : 'ink2');
-  const wanders = found('wandering-rest');
-  const failsAgain = found('missed-repeats', 'weak-repeats', 'double-strikes');
   return {
     repeats: unstable && failsAgain && counted(repeats) === 'amber' ? 'ember' : counted(repeats),
     gentle: counted(gentle),
-    timing: found('early-or-late') ? 'amber' : 'ink',
     rest: wanders ? (unstable && !failsAgain ? 'ember' : 'amber') : 'ink3',
   };
 }

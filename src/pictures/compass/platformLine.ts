@@ -7,7 +7,7 @@ import { HIGHEST_KEY, LOWEST_KEY } from '../../piano/keys.ts';
 import type { Chart } from '../chart.ts';
 import { drawn } from '../colours.ts';
 import { element, type PictureNode } from '../element.ts';
-import { isFlagged, type CompassNote, type CompassRound } from './compassNote.ts';
+import { isFlagged, type CompassNote } from './compassNote.ts';
 import { held, nameWidth, names, withoutOverlap } from './labels.ts';
 import { tower } from './repeatsRow.ts';
 import { platformSentence } from './sentences.ts';
@@ -32,8 +32,13 @@ const DEEPEST = 21;
 /** Opacity from the shelf down, a step each. */
 const DEPTHS = [0.62, 0.47, 0.31, 0.16] as const;
 
+/** What the line shows of a note. */
+export type LineMark = Pick<CompassNote, 'midi' | 'verdict' | 'repeats' | 'gentle' | 'offsets'> & {
+  readonly colours: Pick<CompassNote['colours'], 'repeats' | 'gentle' | 'rest'>;
+};
+
 /** Draws the line of a round; keys that were not heard leave a gap. @throws RangeError below 60 x 30 pixels. */
-export function platformLine(round: CompassRound, sizes: PlatformSizes): Chart {
+export function platformLine(round: { readonly notes: readonly LineMark[] }, sizes: PlatformSizes): Chart {
   const { width, height, cell } = sizes;
   if (!(width >= 60 && height >= 30)) {
     throw new RangeError(`a platform line of ${width} x ${height} pixels; expected 60 x 30 or more`);
@@ -45,7 +50,7 @@ export function platformLine(round: CompassRound, sizes: PlatformSizes): Chart {
   const bar = Math.max(1, key - (key > 6 ? 2 : 1));
   const { notes } = round;
   const enough = notes.filter(({ verdict }) => verdict !== 'insufficient');
-  const shelves = (own: readonly CompassNote[], dashes = 1) =>
+  const shelves = (own: readonly LineMark[], dashes = 1) =>
     own.map(({ midi }) => box(x(midi) - bar / 2, shelf - thick / 2, bar / dashes, thick));
   const marks: PictureNode[] = [
     ...reflection(notes, x, bar, shelf + thick, height - 1),
@@ -98,7 +103,7 @@ function fitted(count: NonNullable<CompassNote['repeats']>, cell: number, room: 
 }
 
 function reflection(
-  notes: readonly CompassNote[],
+  notes: readonly LineMark[],
   x: (midi: number) => number,
   bar: number,
   top: number,

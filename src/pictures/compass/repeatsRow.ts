@@ -65,10 +65,12 @@ export function markWidth(key: number, manner: Manner): number {
   return manner === 'usual' ? Math.min(20, Math.max(1, key - 2)) : Math.max(4, Math.min(14, 0.8 * key));
 }
 
-/** Middle of a note's marks: beside its column where it is drawn twice. */
-export function markMiddle(x: number, key: number, manner: Manner): number {
+/** Middle of a note's marks: beside its column where it is drawn twice; the pair of the last key stays within the rows. */
+export function markMiddle(midi: MidiNote, { key, x, right }: CompassLayout, manner: Manner): number {
+  if (manner === 'usual') return x(midi);
   const aside = markWidth(key, manner) / 2 + 1;
-  return manner === 'usual' ? x : manner === 'before' ? x - aside : x + aside;
+  const middle = Math.min(x(midi), right - 2 * aside);
+  return manner === 'before' ? middle - aside : middle + aside;
 }
 
 /** A tower's pieces from the shelf upward, or hanging under it; each failure one piece or two dots. */
@@ -117,7 +119,7 @@ export function repeatsMarks(
   const colourOf = (colour: Colour): Colour => (manner === 'after' ? 'dusk' : manner === 'before' ? 'ink3' : colour);
   const floors = fill(shelves(played), manner === 'after' ? 'ink' : 'ink2');
   const towers = played.flatMap(({ midi, repeats, gentle, colours }): PictureNode[] => {
-    const middle = markMiddle(x(midi), key, manner);
+    const middle = markMiddle(midi, layout, manner);
     const width = markWidth(key, manner);
     const up = repeats ? tower(repeats, middle, shelf, width, scale.block, 'up').pieces : [];
     const down = gentle ? tower(gentle, middle, shelf, width, scale.gentleBlock, 'down').pieces : [];

@@ -60,7 +60,7 @@ export function restAxis(layout: CompassLayout, band: number | null): PictureNod
 /** Shelves and rods: one element a note, the rods of the quiet ones together. */
 export function restMarks(notes: readonly CompassNote[], layout: CompassLayout, manner: Manner): PictureNode[] {
   const y = restScale(layout);
-  const { key, x } = layout;
+  const { key } = layout;
   const rods: string[] = [];
   const heads: string[] = [];
   const loud: PictureNode[] = [];
@@ -68,7 +68,7 @@ export function restMarks(notes: readonly CompassNote[], layout: CompassLayout, 
   for (const { midi, offsets, colours } of notes) {
     if (offsets.length === 0) continue;
     const flagged = colours.rest !== 'ink3';
-    const at = markMiddle(x(midi), key, manner);
+    const at = markMiddle(midi, layout, manner);
     const width =
       (flagged && manner === 'usual' ? 1.3 : 1) * Math.max(1.5, Math.min(20, 0.86 * markWidth(key, manner)));
     const within = offsets.filter((offset) => Math.abs(offset) <= EDGE);

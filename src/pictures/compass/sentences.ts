@@ -42,7 +42,7 @@ export function failures({ silent, weak, double }: RepeatCount): string {
 /** At most so many notes are named. */
 const MOST_NAMED = 6;
 
-function listed(notes: readonly CompassNote[], words: (note: CompassNote) => string): string {
+function listed<Note extends { readonly midi: number }>(notes: readonly Note[], words: (note: Note) => string): string {
   const named = notes.slice(0, MOST_NAMED).map((note) => `${spokenNote(note.midi)} ${words(note)}`);
   const rest = notes.length - named.length;
   return [...named, ...(rest > 0 ? [`and ${rest} more`] : [])].join('; ');
@@ -83,8 +83,11 @@ export function rowSentences({ notes }: CompassRound): { repeats: string; timing
 }
 
 /** The platform line in one sentence. */
-export function platformSentence(round: CompassRound): string {
-  const { notes } = round;
+export function platformSentence({
+  notes,
+}: {
+  readonly notes: readonly Pick<CompassNote, 'midi' | 'verdict'>[];
+}): string {
   if (notes.length === 0) return 'Nothing heard yet.';
   const unstable = notes.filter(({ verdict }) => verdict === 'unstable');
   const watch = notes.filter(isFlagged).length - unstable.length;

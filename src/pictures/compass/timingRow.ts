@@ -56,13 +56,13 @@ interface Placed extends Timing {
 /** Dots and whiskers, one element for all of a weight. */
 export function timingMarks(notes: readonly CompassNote[], layout: CompassLayout, manner: Manner): PictureNode[] {
   const y = timingScale(layout);
-  const { key, x } = layout;
+  const { key } = layout;
   const radius = Math.max(1.2, Math.min(4.5, 0.36 * key));
   const placed = notes.flatMap(({ midi, timing, verdict, colours }): Placed[] => {
     if (timing === null) return [];
     const colour = manner === 'after' ? 'dusk' : manner === 'before' ? 'ink2' : colours.timing;
     const ringed = manner === 'before' || verdict === 'insufficient';
-    return [{ ...timing, midi, at: markMiddle(x(midi), key, manner), ringed, colour }];
+    return [{ ...timing, midi, at: markMiddle(midi, layout, manner), ringed, colour }];
   });
   const whiskers = ({ at, value, low, high }: Placed): string[] => {
     const middle = y(value);

@@ -37,10 +37,11 @@ const VISITS: HomeView['visits'] = [
 
 /** Home, by name. */
 export const HOME_VIEWS: Readonly<Record<string, HomeView>> = {
-  visits: { visits: VISITS, roomForVisits: 20, notices: [] },
-  empty: { visits: [], roomForVisits: null, notices: [] },
+  visits: { line: null, visits: VISITS, roomForVisits: 20, notices: [] },
+  empty: { line: null, visits: [], roomForVisits: null, notices: [] },
   noticed: {
     visits: VISITS,
+    line: null,
     roomForVisits: 1,
     notices: [
       {
