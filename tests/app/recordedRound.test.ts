@@ -20,6 +20,7 @@ const SUMMARY: Round['summary'] = {
     { midi: 62, verdict: 'steady' },
   ],
   flagged: [],
+  line: [],
 };
 
 function recordingOf(file: string, midis: readonly number[], sampleRate = 48_000): Recording {

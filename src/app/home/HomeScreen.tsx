@@ -1,6 +1,7 @@
 /** Home: the question, the way to the piano, earlier visits. */
 
-import { lazy, Suspense, useRef, type ReactNode } from 'react';
+import { lazy, Suspense, type ReactNode } from 'react';
+import { useDroppedFiles } from '../droppedFile.ts';
 import { Icon } from '../glyphs.tsx';
 import { NoticeCards } from '../Notices.tsx';
 import type { HomeActions, HomeView, VisitRow } from './view.ts';
