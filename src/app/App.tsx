@@ -22,6 +22,7 @@ const Page = lazy(async () => ({ default: (await import('./Page.tsx')).Page }));
 
 const CompassOf = lazy(async () => ({ default: (await import('./RoundScreens.tsx')).CompassOf }));
 const NoteOf = lazy(async () => ({ default: (await import('./RoundScreens.tsx')).NoteOf }));
+const WorkOf = lazy(async () => ({ default: (await import('./WorkOf.tsx')).WorkOf }));
 const BackupOf = lazy(async () => ({ default: (await import('./BackupOf.tsx')).BackupOf }));
 
 /** A file dropped where none is read must not take the place of the page, and of a sitting with it. */
@@ -110,6 +111,14 @@ export function App({ desk }: { desk: Desk }) {
           </Suspense>
         </Shell>
       );
+    case 'work':
+      return (
+        <Shell title="Worklist" onBack={() => desk.go('round')} {...frame}>
+          <Suspense fallback={null}>
+            <WorkOf desk={desk} />
+          </Suspense>
+        </Shell>
+      );
     case 'backup':
       return (
         <Shell title="Backup" onBack={home} {...frame}>
@@ -155,6 +164,7 @@ function RoundOf({ desk }: { desk: Desk }) {
         playAgain: (midi) => void desk.playAgain(midi),
         openNote: (midi) => desk.openNote(midi),
         compass: () => desk.go('compass'),
+        work: () => void desk.openWork(),
         closeRound: () => void desk.closeRound(),
         undo: () => void desk.undo(),
         keepHand: (name) => void desk.keepHand(name),

@@ -1,16 +1,14 @@
 /** The screens that show a round from afar and from near: compass and note. They come when they are asked for. */
 
 import { useEffect, useMemo, useRef, useState } from 'react';
-import type { PooledDocument } from '../analysis/document.ts';
 import { CompassScreen } from './compass/CompassScreen.tsx';
 import { compassView } from './compass/compassView.ts';
-import { compareWith, earlierRound, type Compared } from './desk/comparing.ts';
 import type { Desk } from './desk/desk.ts';
 import { NoteScreen } from './note/NoteScreen.tsx';
 import { SoundPlayer } from './note/playSound.ts';
 import { noteView, type SoundPlace } from './note/view.ts';
 import { breaksOf } from './sitting/breaks.ts';
-import { Refiner } from './sitting/refiner.ts';
+import { useCompared } from './useCompared.ts';
 
 /** So much is heard from a stroke on: a take to its end, mostly. */
 const HEARD_SECONDS = 15;
@@ -41,32 +39,6 @@ export function CompassOf({ desk }: { desk: Desk }) {
       actions={{ open: (midi) => desk.openNote(midi), chooseRound: (id) => void desk.chooseRound(id) }}
     />
   );
-}
-
-/** The round on the desk against an earlier one, in a worker of its own; null until then, and where there is none. */
-function useCompared(desk: Desk): Compared | null {
-  const { sitting, rounds } = desk;
-  const document = sitting?.book.judged ?? null;
-  const [compared, setCompared] = useState<{ readonly of: PooledDocument; readonly found: Compared } | null>(null);
-  useEffect(() => {
-    const earlier = sitting && document ? earlierRound(sitting, rounds) : null;
-    if (!sitting || !document || !earlier) return;
-    const refiner = new Refiner();
-    let left = false;
-    compareWith(sitting, earlier, refiner).then(
-      (found) => {
-        if (!left) setCompared({ of: document, found });
-      },
-      (cause: unknown) => {
-        if (!left) desk.say('compare', 'These two rounds cannot be compared', cause);
-      },
-    );
-    return () => {
-      left = true;
-      refiner.close();
-    };
-  }, [desk, sitting, document, rounds]);
-  return compared?.of === document ? compared.found : null;
 }
 
 export function NoteOf({ desk }: { desk: Desk }) {

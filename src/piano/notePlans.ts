@@ -101,6 +101,52 @@ export function sampled(breaks: readonly MidiNote[] = USUAL_BREAKS, compass: Com
   return planOf('sampled', [...samples, ...ends]);
 }
 
+/** Notes that nobody touched, heard again beside those that were turned: they say how far the hand itself has changed. */
+export const UNTOUCHED = 10;
+
+/**
+ * What to hear after work: the turned notes, a neighbour on either side of each, and ten that nobody touched, spread over the
+ * compass. Seat each turned note with a few firm blows first (common practice, no source).
+ *
+ * @param turned - one at least.
+ * @param inOrder - notes heard before and found in order; where they are fewer than ten, sampled notes fill them up.
+ * @throws RangeError if nothing was turned, or a note is no key of the piano.
+ */
+export function afterAdjustment(
+  turned: readonly MidiNote[],
+  inOrder: readonly MidiNote[],
+  compass: Compass = KEYS_88,
+): NotePlan {
+  if (turned.length === 0) throw new RangeError('no note was turned; expected one at least');
+  for (const midi of turned) assertOn(midi, compass);
+  const keys = keysOf(compass);
+  const left = (midi: MidiNote) => keys.findLast((key) => key < midi && !turned.includes(key));
+  const right = (midi: MidiNote) => keys.find((key) => key > midi && !turned.includes(key));
+  const beside = turned.flatMap((midi) => [left(midi), right(midi)]).filter((midi) => midi !== undefined);
+  const taken = new Set([...turned, ...beside]);
+  const free = (midis: readonly MidiNote[]) => midis.filter((midi) => keys.includes(midi) && !taken.has(midi));
+  const known = spread(inOrderOf(free(inOrder)), UNTOUCHED);
+  const more = free(keys.filter((midi) => midi % 12 === B || midi % 12 === E)).filter((midi) => !known.includes(midi));
+  const untouched = [...known, ...spread(more, UNTOUCHED - known.length)];
+  return planOf('after-adjustment', [...turned, ...beside, ...untouched]);
+}
+
+/**
+ * The open notes of the worklist, each asked for with fresh strokes: those that raised the doubt are no fair "before".
+ * @throws RangeError if there is none, or one is no key of the piano.
+ */
+export function openWorklist(midis: readonly MidiNote[], compass: Compass = KEYS_88): NotePlan {
+  if (midis.length === 0) throw new RangeError('no note is open; expected one at least');
+  for (const midi of midis) assertOn(midi, compass);
+  return { kind: 'open-worklist', steps: inOrderOf(midis).map((midi) => ({ midi, asked: 'open' })) };
+}
+
+/** So many of them, evenly spread; all where there are fewer. */
+function spread(midis: readonly MidiNote[], count: number): MidiNote[] {
+  if (midis.length <= count) return [...midis];
+  return Array.from({ length: count }, (_, i) => midis[Math.floor(((i + 0.5) * midis.length) / count)]);
+}
+
 /**
  * Reads notes and stretches of notes, such as "A4, C#5 Bb2-D3": from bass to treble, each once.
  * @throws RangeError naming the part that was not understood, or that this piano has not.
@@ -112,7 +158,7 @@ export function parseNoteList(text: string, compass: Compass = KEYS_88): MidiNot
     .replace(/\s*[-–]\s*/g, '-');
   const parts = plain.split(/[\s,;]+/).filter((part) => part !== '');
   if (parts.length === 0) throw new RangeError('no note is named; expected names such as "A4, C#5 Bb2-D3"');
-  return inOrder(parts.flatMap((part) => keysNamed(part, compass)));
+  return inOrderOf(parts.flatMap((part) => keysNamed(part, compass)));
 }
 
 function keysNamed(part: string, compass: Compass): MidiNote[] {
@@ -183,7 +229,7 @@ export function openSteps(plan: NotePlan, shown: readonly ShownNote[], done: rea
     const open = verdict === 'watch' || (failedRepeats > 0 && !settled);
     return open && times < MOST_OPEN && !left.has(label);
   });
-  return inOrder(opened.map(({ midi }) => midi)).map((midi) => ({ midi, asked: 'open' }));
+  return inOrderOf(opened.map(({ midi }) => midi)).map((midi) => ({ midi, asked: 'open' }));
 }
 
 /** The plan with {@link openSteps} at its end; the same plan if there are none. */
@@ -193,10 +239,10 @@ export function withOpenNotes(plan: NotePlan, shown: readonly ShownNote[], done:
 }
 
 function planOf(kind: PlanKind, midis: readonly MidiNote[]): NotePlan {
-  return { kind, steps: inOrder(midis).map((midi) => ({ midi, asked: 'slow-fast' })) };
+  return { kind, steps: inOrderOf(midis).map((midi) => ({ midi, asked: 'slow-fast' })) };
 }
 
-function inOrder(midis: readonly MidiNote[]): MidiNote[] {
+function inOrderOf(midis: readonly MidiNote[]): MidiNote[] {
   return [...new Set(midis)].sort((a, b) => a - b);
 }
 

@@ -5,6 +5,7 @@ import { newPiano, newRound, newVisit } from '../../record/newThings.ts';
 import type { Piano, Round, Visit } from '../../record/types.ts';
 import type { Store } from '../../storage/store.ts';
 import type { StartChoices } from '../home/view.ts';
+import type { Sitting } from '../sitting/sitting.ts';
 import type { Shelves } from './shelves.ts';
 
 export interface Begun {
@@ -39,7 +40,24 @@ export async function beginRound(
     : newVisit({ id: newId(), pianoId: piano.id, startedAt: now, ...said });
   await store.put('visits', visit);
   const number = (today?.rounds.at(-1)?.number ?? 0) + 1;
-  const round = newRound({ id: newId(), visitId: visit.id, number, startedAt: now, plan });
+  const { player, microphonePlace, referenceId } = said;
+  const setting = { microphone: visit.microphone, microphonePlace, player, referenceId };
+  const round = newRound({ id: newId(), visitId: visit.id, number, startedAt: now, plan, setting });
   await store.put('rounds', round);
   return { piano, visit, round };
+}
+
+/** The round that follows in the same visit, played as the one on the desk was. @throws StoreError (as a rejection). */
+export async function nextRound(
+  store: Store,
+  { visit, book }: Sitting,
+  rounds: readonly Round[],
+  plan: NotePlan,
+  newId: () => string,
+): Promise<Round> {
+  const number = Math.max(...rounds.map((round) => round.number)) + 1;
+  const said = { visitId: visit.id, number, startedAt: new Date().toISOString(), setting: book.round.setting };
+  const round = newRound({ id: newId(), ...said, plan });
+  await store.put('rounds', round);
+  return round;
 }

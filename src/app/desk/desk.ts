@@ -14,7 +14,7 @@ import type { MidiNote } from '../../units.ts';
 import type { StartChoices } from '../home/view.ts';
 import { RoundBook } from '../sitting/roundBook.ts';
 import { Sitting } from '../sitting/sitting.ts';
-import { beginRound } from './beginRound.ts';
+import { beginRound, nextRound } from './beginRound.ts';
 import { handFrom, handOf } from './hands.ts';
 import { Hearing, type Screen } from './hearing.ts';
 import type { KeepChoice } from '../round/view.ts';
@@ -22,6 +22,7 @@ import type { ReadRecordings } from '../readRecordings.ts';
 import type { SeatedRound } from './recordedRound.ts';
 import { NO_CHOICES, planOf } from './plans.ts';
 import { dropOrphans, EMPTY_SHELVES, ORPHANS, readShelves, type Shelves } from './shelves.ts';
+import { ASKED, VisitWork, waitWords, type Asked } from './visitWork.ts';
 
 /** Begins the code of what is told of a file that is in no round. */
 const LEFT_FILE = 'left-file-';
@@ -43,6 +44,10 @@ export class Desk extends Hearing {
   recorded: { readonly seated: SeatedRound; readonly said: readonly string[] } | null = null;
   /** It is being written. */
   keeping = false;
+  /** The worklist of the visit on the desk, once it was opened. */
+  work: VisitWork | null = null;
+  /** Notes of the round on the desk whose takes wait for an answer. */
+  asked: readonly Asked[] = [];
   #opening = false;
   #lock: HeldVisit | null = null;
 
@@ -199,6 +204,48 @@ export class Desk extends Hearing {
     await this.attempt(() => this.#seat(sitting.store, sitting.piano, sitting.visit, round));
   }
 
+  /** Opens the worklist of the visit on the desk. */
+  async openWork(): Promise<void> {
+    const { sitting } = this;
+    if (!sitting) return;
+    await this.attempt(async () => {
+      this.work = await VisitWork.ofSitting(sitting, this.rounds, newId);
+      this.screen = 'work';
+    });
+  }
+
+  /** Does something on the worklist. */
+  async atWork(does: (work: VisitWork) => Promise<unknown>): Promise<void> {
+    const { work } = this;
+    if (work && !this.readOnly) await this.attempt(() => does(work));
+  }
+
+  /** Marks a note adjusted. The round that heard it as it was ends with that. */
+  async adjust(midi: MidiNote): Promise<void> {
+    if (this.sitting?.book.round.closedAt === null) await this.closeRound();
+    await this.atWork((work) => work.adjust(midi));
+  }
+
+  /** Answers whether a note was adjusted before it was played; its takes count from then on. */
+  async answerAdjusted(midi: MidiNote, adjusted: boolean): Promise<void> {
+    const round = this.sitting?.book.round;
+    if (!round) return;
+    await this.atWork((work) => work.answer(midi, round, adjusted));
+    await this.chooseRound(round.id);
+    await this.openWork();
+  }
+
+  /** Begins a round that hears what was adjusted. */
+  async hearAgain(): Promise<void> {
+    const [{ sitting }, plan] = [this, this.work?.planAfter()];
+    if (!sitting || !plan || this.readOnly) return;
+    await this.attempt(async () => {
+      const round = await nextRound(this.#needed(), sitting, this.rounds, plan, newId);
+      await this.#layOut(sitting.piano, sitting.visit, round);
+      await this.listen('check');
+    });
+  }
+
   /** A backup was brought in. */
   async broughtIn(): Promise<void> {
     await this.#readShelves();
@@ -286,6 +333,10 @@ export class Desk extends Hearing {
     const { referenceId } = round.setting ?? visit;
     const reference = referenceId === null ? null : await store.get('references', referenceId);
     const book = new RoundBook(round, await store.list('takes', { roundId: round.id }), reference);
+    this.asked = (await VisitWork.read(store, visit, piano, this.rounds, newId)).asked(round, book.takes);
+    book.withhold(this.asked.map(({ midi }) => midi));
+    if (this.asked.length > 0) this.tell(...waitWords(this.asked));
+    else this.dismiss(ASKED);
     await book
       .judge(this.judging())
       .catch((cause: unknown) => this.warn('judge', 'This round cannot be judged', cause));
@@ -324,6 +375,7 @@ export class Desk extends Hearing {
     this.#lock = null;
     this.readOnly = this.demo = false;
     this.recorded = null;
+    this.work = null;
     this.notices = this.notices.filter(({ code }) => !code.startsWith(LEFT_FILE));
     this.sitting = null;
     this.screen = 'home';

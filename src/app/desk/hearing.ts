@@ -11,7 +11,7 @@ import type { Sitting } from '../sitting/sitting.ts';
 import { Board } from './board.ts';
 import { SoundCheck } from './soundCheck.ts';
 
-export type Screen = 'home' | 'file' | 'start' | 'check' | 'listen' | 'round' | 'compass' | 'note' | 'backup';
+export type Screen = 'home' | 'file' | 'start' | 'check' | 'listen' | 'round' | 'compass' | 'note' | 'work' | 'backup';
 
 const TICK_MS = 1000;
 

@@ -61,9 +61,14 @@ export function RoundScreen({ view, actions }: Props) {
           </>
         )}
         {notes.length > 0 && (
-          <button type="button" className="other" onClick={actions.compass}>
-            Compass
-          </button>
+          <>
+            <button type="button" className="other" onClick={actions.compass}>
+              Compass
+            </button>
+            <button type="button" className="other" onClick={actions.work}>
+              Worklist
+            </button>
+          </>
         )}
         <button type="button" className="other" onClick={actions.home}>
           Home

@@ -58,6 +58,8 @@ export interface RoundActions {
   openNote(midi: MidiNote): void;
   /** All keys at a glance. */
   compass(): void;
+  /** The worklist of the visit. */
+  work(): void;
   closeRound(): void;
   undo(): void;
   /** Stores the hand as this round shows it, under a name. */

@@ -18,6 +18,8 @@ import { fastRuns, strokesOf, type ShownStroke } from './soFar.ts';
 export class RoundBook {
   #takes: Take[];
   #judged: PooledDocument | null = null;
+  /** Their takes wait: nobody said yet whether they were adjusted. */
+  #withheld: ReadonlySet<MidiNote> = new Set();
   #skipped: PlanStep[] = [];
   /** Steps put in by hand, before those of the plan. */
   #asked: PlanStep[] = [];
@@ -32,7 +34,12 @@ export class RoundBook {
 
   /** Takes that count, in order of play. */
   get takes(): readonly Take[] {
-    return this.#takes.filter(({ undone, jammed }) => !undone && !jammed);
+    return this.#takes.filter(({ midi, undone, jammed }) => !undone && !jammed && !this.#withheld.has(midi));
+  }
+
+  /** Leaves the takes of these notes out, until they are given again. */
+  withhold(midis: readonly MidiNote[]): void {
+    this.#withheld = new Set(midis);
   }
 
   /** Number of the next take of the round. */

@@ -16,11 +16,13 @@ import { RoundScreen } from '../../../src/app/round/RoundScreen.tsx';
 import { FIRST_SETTINGS, useShownSettings } from '../../../src/app/settings.ts';
 import { Shell } from '../../../src/app/Shell.tsx';
 import { UpdateNotice } from '../../../src/app/update/UpdateNotice.tsx';
+import { WorkScreen } from '../../../src/app/work/WorkScreen.tsx';
 import { COMPASS_VIEWS } from './compassViews.ts';
 import { BACKUP_VIEWS, UPDATE_VIEWS } from './keepingViews.ts';
 import { LISTEN_VIEWS } from './listenViews.ts';
 import { NOTE_VIEWS } from './noteViews.ts';
 import { CHECK_VIEWS, HOME_VIEWS, OFFERS, ROUND_VIEWS, START_CHOICES } from './otherViews.ts';
+import { WORK_VIEWS } from './workViews.ts';
 
 function acted(...words: readonly unknown[]): void {
   const { dataset } = document.documentElement;
@@ -83,6 +85,18 @@ function Gallery() {
   const [settings, setSettings] = useState(FIRST_SETTINGS);
   useShownSettings(settings);
   const frame = { settings, onSettings: setSettings };
+  const WORK_ACTIONS = {
+    order: says('order'),
+    adjusted: says('adjusted'),
+    turned: says('turned'),
+    undo: says('undoTurn'),
+    mark: says('mark'),
+    answer: says('answer'),
+    time: says('time'),
+    open: says('open'),
+    hear: () => acted('hear'),
+  };
+
   const back = () => acted('back');
   switch (screen) {
     case 'listen':
@@ -140,11 +154,18 @@ function Gallery() {
               keepRound: says('keepRound'),
               openNote: says('openNote'),
               compass: () => acted('compass'),
+              work: () => acted('work'),
               undo: () => acted('undo'),
               home: () => acted('home'),
               notice: says('notice'),
             }}
           />
+        </Shell>
+      );
+    case 'work':
+      return (
+        <Shell title="Worklist" onBack={back} {...frame}>
+          <WorkScreen key={name} view={WORK_VIEWS[name]} actions={WORK_ACTIONS} />
         </Shell>
       );
     case 'compass':

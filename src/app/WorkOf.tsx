@@ -1,0 +1,42 @@
+/** The worklist of the visit on the desk. It comes when it is asked for. */
+
+import type { ChangeWord } from './compass/changes.ts';
+import type { Desk } from './desk/desk.ts';
+import { useCompared } from './useCompared.ts';
+import { workView } from './work/workView.ts';
+import { WorkScreen } from './work/WorkScreen.tsx';
+
+export function WorkOf({ desk }: { desk: Desk }) {
+  const { work, sitting } = desk;
+  const compared = useCompared(desk);
+  if (!work || !sitting) return null;
+  const changes = new Map(
+    compared?.comparison.notes.map(({ midi, change }): [number, ChangeWord] => [midi, change]) ?? [],
+  );
+  const view = workView({
+    piano: work.piano,
+    rounds: work.rounds,
+    notes: work.notes,
+    hours: work.hours,
+    changes,
+    asked: desk.asked,
+    readOnly: desk.readOnly,
+    now: work.now,
+  });
+  return (
+    <WorkScreen
+      view={view}
+      actions={{
+        order: (order) => void desk.atWork((own) => own.order(order)),
+        adjusted: (midi) => void desk.adjust(midi),
+        turned: (id, said) => void desk.atWork((own) => own.say(id, said)),
+        undo: (id) => void desk.atWork((own) => own.undo(id)),
+        mark: (midi, kind) => void desk.atWork((own) => own.mark(midi, kind)),
+        answer: (midi, adjusted) => void desk.answerAdjusted(midi, adjusted),
+        time: (operation) => void desk.atWork((own) => own.time(operation)),
+        open: (midi) => desk.openNote(midi),
+        hear: () => void desk.hearAgain(),
+      }}
+    />
+  );
+}
