@@ -6,6 +6,7 @@ import type { Desk } from './desk/desk.ts';
 import { homeView, roundView } from './desk/homeView.ts';
 import { keptSettings, keepSettings } from './desk/keptSettings.ts';
 import { offersOf } from './desk/plans.ts';
+import { useDroppedFiles } from './droppedFile.ts';
 import { HomeScreen } from './home/HomeScreen.tsx';
 import { StartScreen } from './home/StartScreen.tsx';
 import { ListenScreen } from './listen/ListenScreen.tsx';
@@ -24,10 +25,14 @@ const NoteOf = lazy(async () => ({ default: (await import('./RoundScreens.tsx'))
 const WorkOf = lazy(async () => ({ default: (await import('./WorkOf.tsx')).WorkOf }));
 const BackupOf = lazy(async () => ({ default: (await import('./BackupOf.tsx')).BackupOf }));
 
+/** A file dropped where none is read must not take the place of the page, and of a sitting with it. */
+const LEFT_ALONE = () => undefined;
+
 export function App({ desk }: { desk: Desk }) {
   useSyncExternalStore(desk.subscribe, desk.snapshot);
   const [settings, setSettings] = useState(keptSettings);
   useShownSettings(settings);
+  useDroppedFiles(LEFT_ALONE);
   useEffect(() => void desk.open(), [desk]);
   const frame = {
     settings,

@@ -231,7 +231,8 @@ function ProgressBar({ progress }: Pick<Opening, 'progress'>) {
   if (progress === null || progress === 'judging' || progress.step === 'decoding') return null;
   const [value, max] =
     progress.step === 'listening' ? [progress.seconds, progress.of] : [progress.take - 1, progress.of];
-  return <progress aria-label="Heard so far" value={value} max={max} />;
+  // Without a value it only moves: what is under way says nothing of how far it is.
+  return <progress aria-label="Heard so far" value={value > 0 ? value : undefined} max={max} />;
 }
 
 function Heard({ take: { analysis, samples }, onRound }: { take: OpenedTake; onRound: () => void }) {
@@ -278,7 +279,7 @@ function Heard({ take: { analysis, samples }, onRound }: { take: OpenedTake; onR
   );
 }
 
-/** "Decoding", "Listening: 41 s of 180 s", "Timing note 3 of 12". */
+/** "Decoding", "Listening: finding the strokes in 180 s of sound", "Listening: 41 s of 180 s", "Timing note 3 of 12". */
 function progressWords({ progress, before }: Opening): string {
   if (progress === 'judging') return 'Judging the round';
   if (progress === null) return before ? 'Timing the notes' : 'Reading';
@@ -286,6 +287,7 @@ function progressWords({ progress, before }: Opening): string {
     case 'decoding':
       return 'Decoding';
     case 'listening':
+      if (progress.seconds === 0) return `Listening: finding the strokes in ${Math.round(progress.of)} s of sound`;
       return `Listening: ${Math.round(progress.seconds)} s of ${Math.round(progress.of)} s`;
     case 'timing':
       return `Timing note ${progress.take} of ${progress.of}`;

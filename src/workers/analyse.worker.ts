@@ -7,14 +7,18 @@ import { browserSound, lossyWords, readSound, SoundFileError, toMono, type Sound
 import type { AnalyseAnswer, AnalyseRequest } from './messages.ts';
 
 self.addEventListener('message', ({ data }: MessageEvent<AnalyseRequest>) => {
-  void heard(data).catch((error: unknown) => {
-    if (error instanceof SoundFileError) answer({ kind: 'refused', found: error.found, expected: error.expected }, []);
-    else {
-      const found = error instanceof Error ? error.message : String(error);
-      answer({ kind: 'refused', found, expected: 'a recording that can be analysed' }, []);
-    }
-  });
+  void heard(data).catch(refuse);
 });
+// A decoder whose WebAssembly cannot be compiled never answers: only this tells.
+self.addEventListener('unhandledrejection', ({ reason }) => refuse(reason));
+
+function refuse(error: unknown): void {
+  if (error instanceof SoundFileError) answer({ kind: 'refused', found: error.found, expected: error.expected }, []);
+  else {
+    const found = error instanceof Error ? error.message : String(error);
+    answer({ kind: 'refused', found, expected: 'a recording that can be analysed' }, []);
+  }
+}
 
 async function heard(request: AnalyseRequest): Promise<void> {
   if (request.kind === 'sound') return listen(request.file, request.sound);
