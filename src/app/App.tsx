@@ -6,6 +6,7 @@ import type { Desk } from './desk/desk.ts';
 import { homeView, roundView } from './desk/homeView.ts';
 import { keptSettings, keepSettings } from './desk/keptSettings.ts';
 import { offersOf } from './desk/plans.ts';
+import { useFocusKept } from './focusKept.ts';
 import { HomeScreen } from './home/HomeScreen.tsx';
 import { StartScreen } from './home/StartScreen.tsx';
 import { ListenScreen } from './listen/ListenScreen.tsx';
@@ -27,6 +28,7 @@ export function App({ desk }: { desk: Desk }) {
   useSyncExternalStore(desk.subscribe, desk.snapshot);
   const [settings, setSettings] = useState(keptSettings);
   useShownSettings(settings);
+  useFocusKept(desk.screen);
   useEffect(() => void desk.open(), [desk]);
   const frame = {
     settings,
