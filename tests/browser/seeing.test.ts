@@ -5,6 +5,7 @@
 
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, beforeEach, describe, expect, it } from 'vitest';
+import { FONT_LICENCES } from '../../vite.config.ts';
 import { servePage, type BuiltPage } from '../app/browser.ts';
 
 /** More stops than any screen has before what is looked for. */
@@ -224,6 +225,11 @@ describe('the demo visit', () => {
       for (let i = 0; i < MOST_TABS && (await focus()).name !== 'Back'; i++) await page.keyboard.press('Shift+Tab');
       await press('Enter');
       expect(await landed(title)).toMatchObject({ seen: true, ring: true });
+    }
+    // Its letters, and beside them under what licence they came.
+    expect(asked.filter((url) => url.endsWith('.woff2')).length).toBeGreaterThanOrEqual(2);
+    for (const path of Object.values(FONT_LICENCES)) {
+      expect(await (await fetch(`${built.origin}/${path}`)).text()).toContain('SIL OPEN FONT LICENSE');
     }
     expect(asked.filter((url) => !url.startsWith(`${built.origin}/`) && !/^(data|blob):/.test(url))).toEqual([]);
   });
