@@ -72,9 +72,9 @@ export default tseslint.config(
       ],
     },
   },
-  { files: ['tests/**', 'samples/**', 'src/cli/**', 'bin/**'], rules: { 'no-console': 'off' } },
+  { files: ['tests/**', 'samples/**', 'docs/*.ts', 'src/cli/**', 'bin/**'], rules: { 'no-console': 'off' } },
   {
-    files: ['**/*.js', 'tests/**', 'samples/**', 'bin/**', '.ci/**'],
+    files: ['**/*.js', 'tests/**', 'samples/**', 'docs/*.ts', 'bin/**', '.ci/**'],
     languageOptions: { globals: { process: 'readonly', console: 'readonly', URL: 'readonly' } },
   },
 );

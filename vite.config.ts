@@ -19,12 +19,31 @@ export const policy: Plugin = {
   ],
 };
 
+/** The fonts that the page carries, and where each one's licence stands in the built page. */
+export const FONT_LICENCES = {
+  '@fontsource-variable/besley': 'licences/besley.txt',
+  '@fontsource-variable/atkinson-hyperlegible-next': 'licences/atkinson-hyperlegible-next.txt',
+} as const;
+
+/** The Open Font License asks that its text goes with the fonts, wherever the page is put. */
+export const licences: Plugin = {
+  name: 'font-licences',
+  apply: 'build',
+  generateBundle() {
+    for (const [name, fileName] of Object.entries(FONT_LICENCES)) {
+      const source = readFileSync(new URL(`node_modules/${name}/LICENSE`, import.meta.url), 'utf8');
+      this.emitFile({ type: 'asset', fileName, source });
+    }
+  },
+};
+
 const changelog = readFileSync(new URL('CHANGELOG.md', import.meta.url), 'utf8');
 
 export default defineConfig({
   base: './',
   plugins: [
     react(),
+    licences,
     policy, // A service worker takes seconds to build and would load the page twice: the test of it builds its own.
     ...(process.env.VITEST ? [] : [installed({ analysisVersion: ANALYSIS_VERSION, changelog })]),
   ],

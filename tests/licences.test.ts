@@ -2,7 +2,10 @@
 
 import { createHash } from 'node:crypto';
 import { existsSync, readFileSync } from 'node:fs';
+import { fileURLToPath } from 'node:url';
+import { build, type Rolldown } from 'vite';
 import { describe, expect, it } from 'vitest';
+import { FONT_LICENCES, licences } from '../vite.config.ts';
 
 const root = new URL('../', import.meta.url);
 const text = (path: string) => readFileSync(new URL(path, root), 'utf8');
@@ -136,6 +139,23 @@ describe('licences', () => {
     expect(misfits([{ name: 'planted', license: { type: 'ISC' } }])).toEqual([]);
     expect(misfits([{ name: 'planted', licenses: [{ type: 'SSPL-1.0' }, { type: 'MIT' }] }])).toEqual([]);
     expect(misfits([{ name: 'planted' }])).toEqual([expect.stringMatching(/planted: licence not stated/)]);
+  });
+
+  it('of fonts go with the built page, word for word', async () => {
+    const fonts = manifests.filter((manifest) => statedLicence(manifest) === 'OFL-1.1').map(({ name }) => name);
+    expect(fonts.length).toBeGreaterThanOrEqual(2);
+    expect(Object.keys(FONT_LICENCES).sort()).toEqual(fonts.sort());
+    const made = (await build({
+      configFile: false,
+      logLevel: 'error',
+      plugins: [licences],
+      build: { write: false, rollupOptions: { input: fileURLToPath(new URL('src/units.ts', root)) } },
+    })) as Rolldown.RolldownOutput;
+    for (const [name, fileName] of Object.entries(FONT_LICENCES)) {
+      const file = made.output.find((one) => one.fileName === fileName);
+      expect(file?.type === 'asset' && file.source).toBe(text(`node_modules/${name}/LICENSE`));
+      expect(text(`node_modules/${name}/LICENSE`)).toMatch(/Copyright[\s\S]*SIL OPEN FONT LICENSE Version 1\.1/);
+    }
   });
 
   it('of Evenfall itself: the GPL 3 to the letter, or later', () => {

@@ -7,6 +7,7 @@ import { homeView, roundView } from './desk/homeView.ts';
 import { keptSettings, keepSettings } from './desk/keptSettings.ts';
 import { offersOf } from './desk/plans.ts';
 import { useDroppedFiles } from './droppedFile.ts';
+import { useFocusKept } from './focusKept.ts';
 import { HomeScreen } from './home/HomeScreen.tsx';
 import { StartScreen } from './home/StartScreen.tsx';
 import { ListenScreen } from './listen/ListenScreen.tsx';
@@ -33,6 +34,7 @@ export function App({ desk }: { desk: Desk }) {
   const [settings, setSettings] = useState(keptSettings);
   useShownSettings(settings);
   useDroppedFiles(LEFT_ALONE);
+  useFocusKept(desk.screen);
   useEffect(() => void desk.open(), [desk]);
   const frame = {
     settings,

@@ -16,7 +16,7 @@ export function NoticeCards({ notices, onAction }: Props) {
       {notices.map(({ code, title, text, stops, actions }) => (
         <section className={stops ? 'notice-card stops' : 'notice-card'} key={code}>
           <h2>
-            <Icon name={iconOf(code, stops)} />
+            <Icon name={iconOf(code)} />
             {title}
           </h2>
           <p>{text}</p>
@@ -71,8 +71,8 @@ function endedSentence(title: string): string {
   return /[.?!]$/.test(title) ? title : `${title}.`;
 }
 
-function iconOf(code: string, stops: boolean): IconName {
+function iconOf(code: string): IconName {
   if (/storage|room-left|memory/.test(code)) return 'file';
   if (/refused|microphone/.test(code)) return 'microphone';
-  return stops ? 'pause' : 'warning';
+  return /interrupted|rest/.test(code) ? 'pause' : 'warning';
 }

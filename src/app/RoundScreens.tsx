@@ -36,6 +36,8 @@ export function CompassOf({ desk }: { desk: Desk }) {
   return (
     <CompassScreen
       view={view}
+      look={desk.look}
+      onLook={desk.looked}
       actions={{ open: (midi) => desk.openNote(midi), chooseRound: (id) => void desk.chooseRound(id) }}
     />
   );

@@ -163,6 +163,8 @@ console.log(
 if (process.argv.includes('--browser')) {
   const { browserBench } = await import('./browser.ts');
   for (const table of await browserBench()) console.log(asText(table));
+  const { compassBench } = await import('./compass.ts');
+  console.log(asText(await compassBench()));
   console.log(`Load after it: ${figure(loadavg()[0], 1)}`);
 } else {
   const recording = await record(takeDense());

@@ -99,7 +99,7 @@ async function sitting(origin: string, path: string, takes: number, seconds: num
     await beginSitting(page, 'Aldervane 274');
     // Nothing is asked of the page while it listens: asking is work for it.
     await page.waitForTimeout(1000 * seconds);
-    await takesKept(page, takes, 10_000);
+    await takesKept(page, takes, 30_000);
     return await page.evaluate(() => window.screenRecord);
   } finally {
     await listener.close();
@@ -121,12 +121,14 @@ interface Delays {
   readonly notes: number[];
   readonly refined: number[];
   readonly told: number[];
+  /** From being told to the painted mark. */
+  readonly drawn: number[];
 }
 
 function delaysOf(record: ScreenRecord): Delays {
   const { painted, told } = record;
   const workedOn = blockClock(record);
-  const delays: Delays = { marks: [], notes: [], refined: [], told: [] };
+  const delays: Delays = { marks: [], notes: [], refined: [], told: [], drawn: [] };
   for (const { take, midi } of told.filter(({ type }) => type === 'take-begun')) {
     const name = spokenName(midi!);
     // What the refinement moved is told anew at another frame: only what was struck is a stroke of its own.
@@ -143,17 +145,20 @@ function delaysOf(record: ScreenRecord): Delays {
       const solid = painted.find(({ at, heard, note }) => at >= onset && heard && note === name)?.at ?? Infinity;
       delays.told.push(struck - onset);
       delays.marks.push(marked - onset);
+      delays.drawn.push(marked - struck);
       // A name that stands there already is this stroke's once the page knows.
       delays.notes.push(Math.max(solid, named) - onset);
     }
     const ended = told.find((m) => m.type === 'take-ended' && m.take === take)?.at ?? Infinity;
-    delays.refined.push((painted.find(({ at, kept }) => at >= ended && kept)?.at ?? Infinity) - ended);
+    // The line of the take that ended stands only until the next one is played: in one that goes on, the strip tells.
+    const keptBefore = painted.findLast(({ at }) => at < ended)?.kept ?? 0;
+    delays.refined.push((painted.find(({ at, kept }) => at >= ended && kept > keptBefore)?.at ?? Infinity) - ended);
   }
   return delays;
 }
 
 function strokeToScreen(record: ScreenRecord): Table {
-  const { marks, notes, refined, told } = delaysOf(record);
+  const { marks, notes, refined, told, drawn } = delaysOf(record);
   const row = (what: string, times: readonly number[], goal: number | null) => {
     const most = quantile([...times], 0.95);
     const verdict = goal === null ? '' : most <= goal ? 'reached' : 'not reached';
@@ -163,10 +168,11 @@ function strokeToScreen(record: ScreenRecord): Table {
   return {
     title: 'From stroke to screen',
     rests:
-      'From the block that holds the onset, as early as the audio clock allows, to the painted frame; the way from the air to that block is not in it. Strokes from the second of each take on, with which it begins. A name that stands there already counts from when the page knows it to be the stroke’s own. Refined: from the message that the take has ended.',
+      'From the block that holds the onset, as early as the audio clock allows, to the painted frame; the way from the air to that block is not in it. Strokes from the second of each take on, with which it begins. A name that stands there already counts from when the page knows it to be the stroke’s own. Refined: from the message that the take has ended to its note on the strip of keys.',
     head: ['what', 'n', 'median, ms', '95 %, ms', 'goal, ms', ''],
     rows: [
       row('the page is told of the stroke', told, null),
+      row('from there to the frame with its mark', drawn, null),
       row("the stroke's mark", marks, 120),
       row('its note', notes, 300),
       row('refined take', refined, 300),

@@ -14,8 +14,8 @@ export interface Painted {
   readonly heard: boolean;
   /** Strokes on all lanes. */
   readonly marks: number;
-  /** The last take is shown as kept. */
-  readonly kept: boolean;
+  /** Notes that stand on the strip of keys: without a plan those of which a take is refined and kept. */
+  readonly kept: number;
 }
 
 /** A message of the listening worker about a stroke or a take. */
@@ -106,7 +106,7 @@ export function recordScreen(): void {
       note: note?.querySelector('h1 .unseen')?.textContent ?? '',
       heard: note?.getAttribute('data-heard') === 'true',
       marks,
-      kept: document.querySelector('.contact-line .ended ~ .aside')?.textContent?.startsWith('kept') ?? false,
+      kept: document.querySelectorAll('.strip-note').length,
     });
   };
   const paint = () => {

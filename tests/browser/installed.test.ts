@@ -201,10 +201,18 @@ describe('the page', () => {
     await notice.getByText(/A visit is open for listening/).waitFor();
     expect(await page.title()).toMatch(/^First/);
     await other.close();
+    // A third tab only stands there: it comes along, for its older parts are gone.
+    const standing = await context.newPage();
+    await standing.goto(place());
+    expect(await standing.title()).toMatch(/^First/);
     await notice.getByRole('button', { name: 'Update now' }).click();
     await page.waitForFunction(() => document.title.startsWith('Second'));
     await page.waitForLoadState();
     expect(await notice.count()).toBe(0);
+    await standing.waitForFunction(() => document.title.startsWith('Second'));
+    await standing.getByRole('button', { name: /choose a file|Open a file/ }).click();
+    await standing.getByRole('button', { name: /Practice take A4 in order/ }).waitFor();
+    await standing.close();
     const version = await page.locator('meta[name=analysis-version]').getAttribute('content');
     expect(version).toBe('9.9.0');
     expect(complaints).toEqual([]);

@@ -1,6 +1,6 @@
 /** All keys at a glance: what failed to repeat, what starts off its neighbours, what rests unevenly; as a chart or a table. */
 
-import { useMemo, useRef, useState, type ReactNode } from 'react';
+import { useEffect, useMemo, useRef, useState, type ReactNode } from 'react';
 import { compassChart } from '../../pictures/compass/compassChart.ts';
 import { isFlagged } from '../../pictures/compass/compassNote.ts';
 import { LAPTOP_ROWS, PHONE_ROWS } from '../../pictures/compass/layout.ts';
@@ -16,12 +16,10 @@ import { CompassTable } from './CompassTable.tsx';
 import { isLargeText, isWide, keysFor, nextOf, windowAround, type KeyWindow } from './keyWindow.ts';
 import { SelectedNote } from './SelectedNote.tsx';
 import { useRoom, type Room } from './useRoom.ts';
-import type { CompassActions, CompassEntry, CompassView } from './view.ts';
+import type { CompassActions, CompassEntry, CompassFilter, CompassLook, CompassView } from './view.ts';
 import { WorkedList } from './WorkedList.tsx';
 
-type Filter = 'all' | 'unstable' | 'watch' | 'insufficient' | 'worked';
-
-const AMONG: Readonly<Record<Filter, string>> = {
+const AMONG: Readonly<Record<CompassFilter, string>> = {
   all: 'flagged',
   unstable: 'unstable',
   watch: 'watched',
@@ -32,18 +30,22 @@ const AMONG: Readonly<Record<Filter, string>> = {
 interface Props {
   view: CompassView;
   actions: CompassActions;
+  /** How it was looked at before a note was opened; null: for the first time. */
+  look?: CompassLook | null;
+  onLook?: (look: CompassLook) => void;
 }
 
-export function CompassScreen({ view, actions }: Props) {
+export function CompassScreen({ view, actions, look = null, onLook }: Props) {
   const own = useRef<HTMLElement>(null);
   const room = useRoom(own);
   const { notes, compared } = view;
-  const [asked, setFilter] = useState<Filter>('all');
+  const [asked, setFilter] = useState<CompassFilter>(look?.filter ?? 'all');
   const filter = asked === 'worked' && compared === null ? 'all' : asked;
-  const [table, setTable] = useState(false);
-  const [selected, setSelected] = useState<MidiNote>(() => firstSelected(view));
-  const [start, setStart] = useState<MidiNote>(() => firstSelected(view) - 11);
+  const [table, setTable] = useState(look?.table ?? false);
+  const [selected, setSelected] = useState<MidiNote>(() => look?.selected ?? firstSelected(view));
+  const [start, setStart] = useState<MidiNote>(() => selected - 11);
   const [announcement, setAnnouncement] = useState('');
+  useEffect(() => onLook?.({ filter: asked, table, selected }), [onLook, asked, table, selected]);
   const entries = useMemo(() => new Map(notes.map((entry) => [entry.midi, entry])), [notes]);
   const chosen = useMemo(() => chosenNotes(view, filter), [view, filter]);
   const stepped = filter === 'all' ? notes.filter(isFlagged).map(({ midi }) => midi) : [...chosen];
@@ -137,7 +139,7 @@ function heldWindow(start: MidiNote, keys: number, selected: MidiNote): KeyWindo
   return selected < from || selected > to ? windowAround(selected, from, keys) : { from, to };
 }
 
-function chosenNotes({ notes, compared }: CompassView, filter: Filter): ReadonlySet<MidiNote> {
+function chosenNotes({ notes, compared }: CompassView, filter: CompassFilter): ReadonlySet<MidiNote> {
   if (filter === 'all') return new Set(notes.map(({ midi }) => midi));
   if (filter === 'worked') return new Set(compared?.worked.map(({ midi }) => midi));
   return new Set(notes.filter(({ verdict }) => verdict === filter).map(({ midi }) => midi));
@@ -147,7 +149,7 @@ interface ChartProps {
   view: CompassView;
   room: Room;
   shown: KeyWindow;
-  filter: Filter;
+  filter: CompassFilter;
   chosen: ReadonlySet<MidiNote>;
   entries: ReadonlyMap<MidiNote, CompassEntry>;
   selected: MidiNote;
@@ -203,12 +205,12 @@ function Strip({ view: { round }, room: { width }, shown, onPick }: StripProps) 
 
 interface ChipsProps {
   view: CompassView;
-  filter: Filter;
-  onFilter: (filter: Filter) => void;
+  filter: CompassFilter;
+  onFilter: (filter: CompassFilter) => void;
 }
 
 function FilterChips({ view: { notes, counts, compared }, filter, onFilter }: ChipsProps) {
-  const chip = (of: Filter, count: number, words: string, glyph: ReactNode = null) => (
+  const chip = (of: CompassFilter, count: number, words: string, glyph: ReactNode = null) => (
     <button
       type="button"
       className={`compass-chip ${of}`}

@@ -1,5 +1,6 @@
 /** The compass in numbers. Note and verdict stay at the left while the rest scrolls within. */
 
+import { useDeferredValue } from 'react';
 import { VerdictMark } from '../glyphs.tsx';
 import { NoteName } from '../NoteName.tsx';
 import type { MidiNote } from '../../units.ts';
@@ -25,7 +26,12 @@ interface Props {
   onOpen: (midi: MidiNote) => void;
 }
 
-export function CompassTable({ caption, rows, selected, onOpen }: Props) {
+/** So many rows are more than a window shows. */
+const FIRST_ROWS = 20;
+
+export function CompassTable({ caption, rows: all, selected, onOpen }: Props) {
+  // All 88 in one go would hold the page: those in sight come first.
+  const rows = useDeferredValue(all, all.slice(0, FIRST_ROWS));
   return (
     <div className="compass-table scrolled" tabIndex={0} role="region" aria-label="Table of the compass">
       <table>

@@ -26,7 +26,7 @@ export function SelectedNote({ midi, entry, worked, previous, next, among, onSel
     <button
       type="button"
       className="bare compass-step"
-      disabled={to === null}
+      aria-disabled={to === null}
       aria-label={to === null ? `No ${way} ${among} note` : `The ${way} ${among} note, ${spokenName(to)}`}
       onClick={() => to !== null && onSelect(to)}
     >

@@ -79,3 +79,12 @@ export interface CompassActions {
   /** Shows another round of the visit. */
   chooseRound(id: string): void;
 }
+
+export type CompassFilter = 'all' | 'unstable' | 'watch' | 'insufficient' | 'worked';
+
+/** How a person looks at the compass, to be found again after a note. */
+export interface CompassLook {
+  readonly filter: CompassFilter;
+  readonly table: boolean;
+  readonly selected: MidiNote;
+}

@@ -11,6 +11,7 @@ import { openStore } from '../../storage/openStore.ts';
 import { persist } from '../../storage/browserStore.ts';
 import type { Store } from '../../storage/store.ts';
 import type { MidiNote } from '../../units.ts';
+import type { CompassLook } from '../compass/view.ts';
 import type { StartChoices } from '../home/view.ts';
 import { RoundBook } from '../sitting/roundBook.ts';
 import { Sitting } from '../sitting/sitting.ts';
@@ -35,6 +36,9 @@ export class Desk extends Hearing {
   store: Store | null = null;
   /** The note that is looked at, and where one came from. */
   note: MidiNote | null = null;
+  /** How the compass was looked at last. */
+  look: CompassLook | null = null;
+  readonly looked = (look: CompassLook) => void (this.look = look);
   #noteFrom: Screen = 'round';
   /** The rounds of the visit on the desk. */
   rounds: readonly Round[] = [];
@@ -377,7 +381,7 @@ export class Desk extends Hearing {
     this.recorded = null;
     this.work = null;
     this.notices = this.notices.filter(({ code }) => !code.startsWith(LEFT_FILE));
-    this.sitting = null;
+    this.sitting = this.note = this.look = null;
     this.screen = 'home';
   }
 

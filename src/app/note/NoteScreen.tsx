@@ -256,7 +256,7 @@ function Neighbour({ midi, icon, way, open }: NeighbourProps) {
     <button
       type="button"
       className="other neighbour"
-      disabled={midi === null}
+      aria-disabled={midi === null}
       onClick={() => midi !== null && open(midi)}
     >
       <Icon name={icon} />

@@ -32,6 +32,7 @@ export async function watchUpdates(onWaiting: (update: WaitingUpdate) => void): 
   if (running === null || !('serviceWorker' in navigator)) return;
   const registration = await navigator.serviceWorker.register('./sw.js', { updateViaCache: 'none' }).catch(() => null);
   if (registration === null) return;
+  followOtherTabs();
 
   const told = new WeakSet<ServiceWorker>();
   const tell = async () => {
@@ -63,6 +64,19 @@ export async function watchUpdates(onWaiting: (update: WaitingUpdate) => void): 
     asked = Date.now();
     // Without a network there is no newer one.
     registration.update().catch(() => undefined);
+  });
+}
+
+/**
+ * Loads this page again once a newer version took over from another tab: its own parts that were not asked for yet are gone with
+ * the older version. No visit is held then, so nothing is lost.
+ */
+function followOtherTabs(): void {
+  let controlled = navigator.serviceWorker.controller !== null;
+  navigator.serviceWorker.addEventListener('controllerchange', () => {
+    // The first one that ever comes is the one that this page was loaded with.
+    if (controlled) location.reload();
+    controlled = true;
   });
 }
 
