@@ -112,7 +112,8 @@ function contactWords(contact: Contact): string {
 
 function offWords(off: number | null, contact: Contact): string {
   if (contact.kind !== 'clear') return 'not counted';
-  return off === null ? 'within' : signed(off, 1);
+  if (off === null) return NOT_KNOWN;
+  return off === 0 ? 'within' : signed(off, 1);
 }
 
 function afterWords({ preceding: { kind } }: Stroke): string {

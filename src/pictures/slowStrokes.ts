@@ -6,6 +6,7 @@
  * tone is the loudness.
  */
 
+import type { NoteResult } from '../analysis/document.ts';
 import type { MidiNote } from '../units.ts';
 import type { Chart, Spot } from './chart.ts';
 import { element, pathData, type PictureNode } from './element.ts';
@@ -42,6 +43,11 @@ export interface SlowOptions {
   readonly unstable?: boolean;
 }
 
+/** Whether a note is unstable because its rest wanders: what lies off the band is then drawn in ember. */
+export function unstableByRest(note: Pick<NoteResult, 'verdict'> & Partial<Pick<NoteResult, 'findings'>>): boolean {
+  return note.verdict === 'unstable' && (note.findings ?? []).some(({ kind }) => kind === 'wandering-rest');
+}
+
 /** The slow strokes that spoke, in the order asked for, each with its contact: what the chart and its table show. */
 export function slowRows(strokes: readonly Stroke[], order: SlowOrder = 'loudness'): readonly Row[] {
   const spoke = strokes.filter((s) => s.passage === 'slow' && s.kind === 'sounded' && s.onsetSeconds !== null);
@@ -57,7 +63,7 @@ function comingAfter({ preceding: { kind } }: Stroke): number {
   return kind === 'firm' ? 0 : kind === 'slow' ? 1 : 2;
 }
 
-/** How far each row lies off the band of a firm note, ms, late positive; null within it, or where it is not counted. */
+/** How far each row lies off the band of a firm note, ms, late positive; 0 within it, null without a band or where it is not counted. */
 export function offBand(rows: readonly Row[], hand: FirmHand | null): readonly (number | null)[] {
   const bands = bandsOf(rows, hand);
   return rows.map(({ stroke, contact }) => {
@@ -66,7 +72,7 @@ export function offBand(rows: readonly Row[], hand: FirmHand | null): readonly (
     if (band === null || levelDb === null || contact.kind !== 'clear') return null;
     const ms = contact.beforeMs;
     const within = ms >= band.lowMs(levelDb) && ms <= band.highMs(levelDb);
-    return within ? null : ms - band.middleMs(levelDb);
+    return within ? 0 : ms - band.middleMs(levelDb);
   });
 }
 
@@ -104,7 +110,7 @@ export function slowChart(
   const rows = slowRows(strokes, order);
   const bands = bandsOf(rows, hand);
   const banded = rows.some(({ stroke }) => bands(stroke) !== null);
-  const off = offBand(rows, hand);
+  const off = offBand(rows, hand).map((far) => (far === 0 ? null : far));
   const tone = width - WEDGE - 2 - (banded ? OFF : 0);
   const edges = rows.flatMap(({ stroke }) => {
     const band = bands(stroke);

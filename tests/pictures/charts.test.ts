@@ -5,8 +5,10 @@ import { describe, expect, it } from 'vitest';
 import { chartElement, type Chart } from '../../src/pictures/chart.ts';
 import { svgText } from '../../src/pictures/element.ts';
 import { fastChart } from '../../src/pictures/fastStrokes.ts';
+import type { FirmHand } from '../../src/pictures/firmBand.ts';
 import type { Stroke } from '../../src/pictures/heard.ts';
 import { notePage } from '../../src/pictures/notePage.ts';
+import { slowTable } from '../../src/pictures/noteTables.ts';
 import { slowChart } from '../../src/pictures/slowStrokes.ts';
 import { travelChart } from '../../src/pictures/travel.ts';
 import { waveformChart } from '../../src/pictures/waveform.ts';
@@ -261,7 +263,7 @@ describe('any strokes at all', () => {
 });
 
 describe('the band of a firm note', () => {
-  const hand = { scalePercent: 4, slopePerDb: -0.06, referenceDb: -20 };
+  const hand: FirmHand = { scalePercent: 4, slopePerDb: -0.06, referenceDb: -20, reference: 'this-round' };
   const even = [1, 2, 3, 4, 5, 6].map((i) => travelled(i, 50, { source: 0 }));
 
   it('tells what lies outside, at equal loudness, and is not drawn without a hand', () => {
@@ -272,6 +274,11 @@ describe('the band of a firm note', () => {
     const soft = travelled(7, 50 * Math.exp(0.06 * 3), { source: 0, levelDb: -23 });
     expect(slowChart(60, [...even, soft], WIDTH, { hand })!.result).toContain('All clear ones lie');
     expect(words(slowChart(60, [...even, late], WIDTH)!)).not.toContain('firm note');
+    const own = { ...hand, reference: 'none' as const };
+    const offs = (of: FirmHand | null) => slowTable([...even, late], 'played', of).rows.map(({ cells }) => cells[2]);
+    expect(offs(hand)).toEqual([...even.map(() => 'within'), '+10.0']);
+    expect(new Set([...offs(own), ...offs(null)])).toEqual(new Set(['not known']));
+    expect(words(slowChart(60, [...even, late], WIDTH, { hand: own })!)).not.toContain('firm note');
   });
 
   it('takes each recording by its own middle', () => {

@@ -4,7 +4,7 @@ import { useMemo, useState, type ReactNode } from 'react';
 import { fastChart } from '../../pictures/fastStrokes.ts';
 import { gentleChart } from '../../pictures/gentleStrokes.ts';
 import { fastTable, gentleTable, slowTable, travelTable } from '../../pictures/noteTables.ts';
-import { slowChart, type SlowOrder } from '../../pictures/slowStrokes.ts';
+import { slowChart, unstableByRest, type SlowOrder } from '../../pictures/slowStrokes.ts';
 import { travelChart, travelPoints } from '../../pictures/travel.ts';
 import { Icon, VerdictMark } from '../glyphs.tsx';
 import { KeyNumber, NoteName } from '../NoteName.tsx';
@@ -166,8 +166,7 @@ const ORDERS: readonly { readonly order: SlowOrder; readonly words: string }[] =
 
 function SlowCard({ view: { result, strokes, hand }, hear }: CardProps) {
   const [order, setOrder] = useState<SlowOrder>('loudness');
-  const wanders = result.findings.some(({ kind }) => kind === 'wandering-rest');
-  const unstable = result.verdict === 'unstable' && wanders;
+  const unstable = unstableByRest(result);
   const table = useMemo(() => slowTable(strokes, order, hand), [strokes, order, hand]);
   if (slowChart(result.midi, strokes, 324) === null) {
     return <NotPlayed id="slow" title="Slow strokes" why={WHY_PLAY.slow} />;
