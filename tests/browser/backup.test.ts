@@ -118,6 +118,39 @@ describe('a backup', () => {
     await page.context().close();
   });
 
+  it('that died in the midst is told apart from a take that was not finished', async () => {
+    const { page } = await open(0);
+    // Sound goes in first; all things at once after it. There the page dies.
+    const begin = async () => {
+      await page.evaluate(() => {
+        window.backupStore = Object.assign(window.backupStore, { bringIn: () => new Promise(() => undefined) });
+      });
+      await bringIn(page, file);
+      const orphans = () => page.evaluate(async () => (await window.backupStore.orphans()).length);
+      await expect.poll(orphans, { timeout: 8000 }).toBe(12);
+      expect(await page.evaluate(() => window.dropOrphans())).toEqual([]);
+      await page.reload();
+      await page.waitForFunction(() => 'backupStore' in window);
+    };
+    const told = () => page.evaluate(async () => (await window.dropOrphans()).map(([, title]) => title));
+    const play = () =>
+      page.evaluate(() => window.backupStore.addPiece({ takeId: 'played', index: 0, samples: new Int16Array(9) }));
+    await begin();
+    await play();
+    expect((await told()).sort()).toEqual(['The last backup was not brought in', 'The last take was not finished']);
+    expect(await told()).toEqual([]);
+    await page.evaluate(() => window.dispatchEvent(new Event('filled')));
+    await begin();
+    expect(await told()).toEqual(['The last backup was not brought in']);
+    await page.evaluate(() => window.dispatchEvent(new Event('filled')));
+    await bringIn(page, file);
+    await page.getByRole('status').getByText('3 visits, 12 takes brought in.').waitFor();
+    await play();
+    expect(await told()).toEqual(['The last take was not finished']);
+    expect(await keptIn(page)).toBe(await keptIn(first.page));
+    await page.context().close();
+  });
+
   it('that is damaged or newer is refused in words, and nothing is changed', async () => {
     const { page } = await open(1);
     const before = await keptIn(page);

@@ -7,6 +7,7 @@ import { StoreError, type Store } from '../../storage/store.ts';
 import { holdVisit } from '../../storage/visitLock.ts';
 import { broughtInWords, refusalNotice, savedWords, sizeWords } from './backupWords.ts';
 import { choosePlace } from './backupPlace.ts';
+import { keepRestoring } from './unfinishedRestore.ts';
 import type { BackupActions, BackupView } from './view.ts';
 
 const EVERYTHING = 'everything';
@@ -99,7 +100,7 @@ export function useBackup(
       }
       try {
         const progress = (bytes: number, of: number) => setBusy({ what: 'restoring', share: bytes / of });
-        const result = await readBackup(store, file, { progress, signal });
+        const result = await readBackup(store, file, { progress, signal, soundWithoutTake: keepRestoring });
         onBroughtIn();
         return broughtInWords(result);
       } finally {

@@ -18,7 +18,7 @@ import { beginRound } from './beginRound.ts';
 import { handFrom, handOf } from './hands.ts';
 import { Hearing, type Screen } from './hearing.ts';
 import { NO_CHOICES, planOf } from './plans.ts';
-import { dropOrphans, EMPTY_SHELVES, ORPHANS, readShelves, type Shelves } from './shelves.ts';
+import { dropOrphans, EMPTY_SHELVES, readShelves, type Shelves } from './shelves.ts';
 
 export class Desk extends Hearing {
   choices: StartChoices = NO_CHOICES;
@@ -50,7 +50,7 @@ export class Desk extends Hearing {
     this.store = opened.store;
     if (opened.passing) this.warn('store', 'This device keeps no record', opened.passing);
     await this.attempt(async () => {
-      if (await dropOrphans(opened.store)) this.tell(...ORPHANS);
+      for (const told of await dropOrphans(opened.store)) this.tell(...told);
     });
     await this.#readShelves();
     this.changed();

@@ -26,6 +26,8 @@ export interface RestoreOptions {
   readonly progress?: (bytes: number, of: number) => void;
   /** Stops it until the last step; nothing is changed then. */
   readonly signal?: AbortSignal;
+  /** Told for which takes sound may stand here without the take: before the first goes in, and `[]` once it does for none. */
+  readonly soundWithoutTake?: (takeIds: readonly string[]) => void;
 }
 
 export interface BroughtIn {
@@ -90,7 +92,7 @@ export async function readBackup(store: Store, file: BackupFile, options: Restor
     throw damaged('Its list of contents does not fit what it holds');
 
   await askRoom(store, sounding);
-  await bringIn(store, fresh, sounding, zip, signal);
+  await bringIn(store, fresh, sounding, zip, options);
   return { broughtIn, here, differing };
 }
 
@@ -196,11 +198,12 @@ async function bringIn(
   fresh: readonly Placed[],
   sounding: readonly { readonly take: Take; readonly entry: ZipEntry }[],
   zip: ZipReading,
-  signal: AbortSignal | undefined,
+  { signal, soundWithoutTake }: RestoreOptions,
 ): Promise<void> {
   // Sound of these takes without the takes is what an interrupted restoring left; the backup has it whole.
   const left = new Set((await store.orphans()).map(({ takeId }) => takeId));
   const begun: string[] = [];
+  soundWithoutTake?.(sounding.map(({ take }) => take.id));
   try {
     for (const { take, entry } of sounding) {
       signal?.throwIfAborted();
@@ -215,11 +218,14 @@ async function bringIn(
     }
     signal?.throwIfAborted();
     await store.bringIn(fresh);
+    soundWithoutTake?.([]);
   } catch (failure) {
+    const stay: string[] = [];
     for (const takeId of begun) {
       // A store that fails altogether keeps it as sound without a take, which is removed when the page opens.
-      await store.dropOrphan(takeId).catch(() => undefined);
+      await store.dropOrphan(takeId).catch(() => stay.push(takeId));
     }
+    soundWithoutTake?.(stay);
     throw failure;
   }
 }

@@ -3,6 +3,7 @@
 import { createRoot } from 'react-dom/client';
 import { BackupScreen } from '../../../src/app/backup/BackupScreen.tsx';
 import { useBackup } from '../../../src/app/backup/useBackup.ts';
+import { dropOrphans } from '../../../src/app/desk/shelves.ts';
 import { FIRST_SETTINGS } from '../../../src/app/settings.ts';
 import { Shell } from '../../../src/app/Shell.tsx';
 import { openBrowserStore } from '../../../src/storage/browserStore.ts';
@@ -12,6 +13,8 @@ declare global {
   interface Window {
     backupStore: Store;
     timesBroughtIn: number;
+    /** What the page does and tells when it opens. */
+    dropOrphans: () => ReturnType<typeof dropOrphans>;
   }
 }
 
@@ -27,6 +30,7 @@ function Backup({ store }: { store: Store }) {
 }
 
 window.timesBroughtIn = 0;
+window.dropOrphans = () => dropOrphans(window.backupStore);
 window.backupStore = await openBrowserStore();
 const show = () => createRoot(document.getElementById('page')!).render(<Backup store={window.backupStore} />);
 // Once the test has filled the store: sizes are counted when the screen opens.
