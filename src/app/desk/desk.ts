@@ -19,6 +19,7 @@ import { handFrom, handOf } from './hands.ts';
 import { Hearing, type Screen } from './hearing.ts';
 import { NO_CHOICES, planOf } from './plans.ts';
 import { dropOrphans, EMPTY_SHELVES, readShelves, type Shelves } from './shelves.ts';
+import { UnreadThings } from './unread.ts';
 
 export class Desk extends Hearing {
   choices: StartChoices = NO_CHOICES;
@@ -26,6 +27,7 @@ export class Desk extends Hearing {
   /** A recording that was dropped or chosen, for the screen of files. */
   file: File | null = null;
   store: Store | null = null;
+  readonly unread = new UnreadThings();
   /** The note that is looked at, and where one came from. */
   note: MidiNote | null = null;
   #noteFrom: Screen = 'round';
@@ -44,7 +46,9 @@ export class Desk extends Hearing {
     const opened = await openStore({
       told: {
         trouble: (error) => this.warn('store', 'The record of this device', error),
-        leftOut: (shelf, _, error) => this.warn(`left-out-${shelf}`, 'Something kept here cannot be read', error),
+        leftOut: (...thing) => {
+          if (this.unread.add(...thing)) this.tell('left-out', 'Something kept here cannot be read', this.unread.words);
+        },
       },
     });
     this.store = opened.store;
@@ -142,8 +146,8 @@ export class Desk extends Hearing {
     await this.attempt(() => this.#seat(sitting.store, sitting.piano, sitting.visit, round));
   }
 
-  /** A backup was brought in. */
-  async broughtIn(): Promise<void> {
+  /** A backup was brought in, or a visit removed. */
+  async keptChanged(): Promise<void> {
     await this.#readShelves();
   }
 

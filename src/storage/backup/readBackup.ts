@@ -34,8 +34,16 @@ export interface BroughtIn {
   readonly broughtIn: Readonly<Record<Shelf, number>>;
   /** Were here already, the same or differing. */
   readonly here: Readonly<Record<Shelf, number>>;
-  /** Are here with other content, which was left as it is. */
-  readonly differing: readonly { readonly shelf: Shelf; readonly id: string }[];
+  /**
+   * Are here with other content, which was left as it is. `place`: where it stands in the backup, "take 3 in visit 2". `unread`: why what
+   * is here cannot be read; null where it can.
+   */
+  readonly differing: readonly {
+    readonly shelf: Shelf;
+    readonly id: string;
+    readonly place: string;
+    readonly unread: string | null;
+  }[];
 }
 
 /**
@@ -60,7 +68,7 @@ export async function readBackup(store: Store, file: BackupFile, options: Restor
   };
   let done = 0;
   const [broughtIn, here, found] = [noCounts(), noCounts(), noCounts()];
-  const differing: { shelf: Shelf; id: string }[] = [];
+  const differing: BroughtIn['differing'][number][] = [];
   const fresh: Placed[] = [];
   const sounding: { readonly take: Take; readonly entry: ZipEntry }[] = [];
   const seen = new Set<string>();
@@ -83,7 +91,9 @@ export async function readBackup(store: Store, file: BackupFile, options: Restor
       if (shelf === 'takes' && wav) sounding.push({ take: thing, entry: wav });
     } else {
       here[shelf]++;
-      if (!sameContent(kept.thing, thing)) differing.push({ shelf, id: thing.id });
+      if (!sameContent(kept.thing, thing)) {
+        differing.push({ shelf, id: thing.id, place: placeWords(entry.name), unread: kept.unread });
+      }
     }
   }
   for (const name of sounds.keys()) throw damaged(`It holds ${placeWords(name)} without what it belongs to`);
@@ -169,13 +179,17 @@ function jsonOf(bytes: Uint8Array, name: string): unknown {
 }
 
 /** What is here under this id; `thing` is null where it is there but cannot be read: it is left as it is. */
-async function keptHere(store: Store, shelf: Shelf, id: string): Promise<{ readonly thing: object | null } | null> {
+async function keptHere(
+  store: Store,
+  shelf: Shelf,
+  id: string,
+): Promise<{ readonly thing: object | null; readonly unread: string | null } | null> {
   try {
     const thing = await store.get(shelf, id);
-    return thing && { thing };
+    return thing && { thing, unread: null };
   } catch (failure) {
     if (failure instanceof StoreError && (failure.code === 'damaged' || failure.code === 'newer'))
-      return { thing: null };
+      return { thing: null, unread: failure.message };
     throw failure;
   }
 }
