@@ -65,8 +65,13 @@ export function gentleTable(strokes: readonly Stroke[]): ChartTable {
 }
 
 /** The slow strokes in the chart's order; in brackets what does not count. */
-export function slowTable(strokes: readonly Stroke[], order: SlowOrder, hand: FirmHand | null): ChartTable {
-  const rows = slowRows(strokes, order);
+export function slowTable(
+  strokes: readonly Stroke[],
+  order: SlowOrder,
+  hand: FirmHand | null,
+  all = false,
+): ChartTable {
+  const rows = slowRows(strokes, order, all);
   const off = offBand(rows, hand);
   return {
     caption:
