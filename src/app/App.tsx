@@ -5,6 +5,7 @@ import { SoundCheckScreen } from './check/SoundCheckScreen.tsx';
 import type { Desk } from './desk/desk.ts';
 import { homeView, roundView } from './desk/homeView.ts';
 import { keptSettings, keepSettings } from './desk/keptSettings.ts';
+import { openWork } from './desk/workActions.ts';
 import { offersOf } from './desk/plans.ts';
 import { useDroppedFiles } from './droppedFile.ts';
 import { useFocusKept } from './focusKept.ts';
@@ -166,7 +167,7 @@ function RoundOf({ desk }: { desk: Desk }) {
         playAgain: (midi) => void desk.playAgain(midi),
         openNote: (midi) => desk.openNote(midi),
         compass: () => desk.go('compass'),
-        work: () => void desk.openWork(),
+        work: () => void openWork(desk),
         closeRound: () => void desk.closeRound(),
         undo: () => void desk.undo(),
         keepHand: (name) => void desk.keepHand(name),

@@ -2,6 +2,7 @@
 
 import type { ChangeWord } from './compass/changes.ts';
 import type { Desk } from './desk/desk.ts';
+import { adjust, answerAdjusted, atWork, hearAgain } from './desk/workActions.ts';
 import { useCompared } from './useCompared.ts';
 import { workView } from './work/workView.ts';
 import { WorkScreen } from './work/WorkScreen.tsx';
@@ -27,15 +28,15 @@ export function WorkOf({ desk }: { desk: Desk }) {
     <WorkScreen
       view={view}
       actions={{
-        order: (order) => void desk.atWork((own) => own.order(order)),
-        adjusted: (midi) => void desk.adjust(midi),
-        turned: (id, said) => void desk.atWork((own) => own.say(id, said)),
-        undo: (id) => void desk.atWork((own) => own.undo(id)),
-        mark: (midi, kind) => void desk.atWork((own) => own.mark(midi, kind)),
-        answer: (midi, adjusted) => void desk.answerAdjusted(midi, adjusted),
-        time: (operation) => void desk.atWork((own) => own.time(operation)),
+        order: (order) => void atWork(desk, (own) => own.order(order)),
+        adjusted: (midi) => void adjust(desk, midi),
+        turned: (id, said) => void atWork(desk, (own) => own.say(id, said)),
+        undo: (id) => void atWork(desk, (own) => own.undo(id)),
+        mark: (midi, kind) => void atWork(desk, (own) => own.mark(midi, kind)),
+        answer: (midi, adjusted) => void answerAdjusted(desk, midi, adjusted),
+        time: (operation) => void atWork(desk, (own) => own.time(operation)),
         open: (midi) => desk.openNote(midi),
-        hear: () => void desk.hearAgain(),
+        hear: () => void hearAgain(desk),
       }}
     />
   );

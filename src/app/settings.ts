@@ -15,12 +15,22 @@ export interface Settings {
 
 export const FIRST_SETTINGS: Settings = { theme: 'device', hand: 'right' };
 
-/** Puts the settings on the root of the page (`data-theme`, `data-hand`), where the style sheets read them. */
+/** Under which system setting each theme is the device's own. */
+const DEVICE_MEDIA = { stage: '(prefers-color-scheme: dark)', room: '(prefers-color-scheme: light)' } as const;
+
+/**
+ * Puts the settings on the root of the page (`data-theme`, `data-hand`), where the style sheets read them. The frame that the
+ * browser draws around the page takes the colour of the theme as well (`theme-color` of `index.html`).
+ */
 export function useShownSettings({ theme, hand }: Settings): void {
   useLayoutEffect(() => {
     const { dataset } = document.documentElement;
     if (theme === 'device') delete dataset.theme;
     else dataset.theme = theme;
     dataset.hand = hand;
+    for (const name of ['stage', 'room'] as const) {
+      const meta = document.querySelector<HTMLMetaElement>(`meta[name="theme-color"][data-of="${name}"]`);
+      if (meta) meta.media = theme === 'device' ? DEVICE_MEDIA[name] : theme === name ? 'all' : 'not all';
+    }
   }, [theme, hand]);
 }

@@ -45,13 +45,15 @@ export async function openPlots(folder: string, inputs: readonly string[]): Prom
   }
   const used = new Set<string>();
   return {
-    write: async (stem, { notes, strokes }, { files, sounds }) => {
+    write: async (stem, { notes, strokes, hand, takes }, { files, sounds }) => {
       const own = unused(stem, used);
+      const asked = new Map(takes.map((each) => [each.take, each.asked]));
+      const shared = { strokes, files, sounds, hand, askedOf: (take: number) => asked.get(take) ?? null };
       const lines: string[] = [];
       for (const note of notes) {
         const path = join(folder, `${own}-${keyName(note.midi).replace('#', '-sharp-')}.svg`);
         await checkPlace(path, inputs);
-        await toFile(path, svgFile(notePage({ note, strokes, files, sounds }, WIDTH)));
+        await toFile(path, svgFile(notePage({ note, ...shared }, WIDTH)));
         lines.push(`${path}: picture of ${note.name}\n`);
       }
       return lines.join('') || `${files.join(', ')}: no note, so no picture\n`;

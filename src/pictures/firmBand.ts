@@ -5,8 +5,8 @@
 
 import type { Hand } from '../analysis/document.ts';
 
-/** What of the hand a picture needs. */
-export type FirmHand = Pick<Hand, 'scalePercent' | 'slopePerDb' | 'referenceDb'>;
+/** What of the hand a picture needs. With the reference `none` its scale is the note's own scatter, which tells of no firm note. */
+export type FirmHand = Pick<Hand, 'scalePercent' | 'slopePerDb' | 'referenceDb' | 'reference'>;
 
 /** Milliseconds at a level, dB re full scale. */
 export interface FirmBand {
@@ -27,7 +27,7 @@ export function firmBand(
   points: readonly { readonly levelDb: number; readonly ms: number }[],
   hand: FirmHand | null,
 ): FirmBand | null {
-  if (hand === null || hand.scalePercent === null || hand.slopePerDb === null) return null;
+  if (hand === null || hand.reference === 'none' || hand.scalePercent === null || hand.slopePerDb === null) return null;
   if (points.length < LEAST_STROKES) return null;
   const slope = hand.slopePerDb;
   const rests = points.map(({ levelDb, ms }) => Math.log(ms) - slope * levelDb).sort((a, b) => a - b);

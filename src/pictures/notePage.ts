@@ -8,23 +8,29 @@ import type { MidiNote } from '../units.ts';
 import { chartElement, type Chart } from './chart.ts';
 import { drawn, filled, standaloneRules, type Colour } from './colours.ts';
 import { element, moved, pathData, svgText, type PictureNode } from './element.ts';
-import { fastChart } from './fastStrokes.ts';
+import { fastChart, type AskedOf } from './fastStrokes.ts';
+import type { FirmHand } from './firmBand.ts';
+import { gentleChart } from './gentleStrokes.ts';
 import type { Stroke } from './heard.ts';
 import { text } from './marks.ts';
-import { slowChart } from './slowStrokes.ts';
+import { slowChart, unstableByRest } from './slowStrokes.ts';
 import type { Sound } from './stretches.ts';
 import { travelChart } from './travel.ts';
 import { waveformChart } from './waveform.ts';
 import { spokenNote, textWidth, VERDICT_WORDS, wrapped } from './words.ts';
 
 export interface NotePageInput {
-  readonly note: Pick<NoteResult, 'midi' | 'verdict'>;
+  readonly note: Pick<NoteResult, 'midi' | 'verdict'> & Partial<Pick<NoteResult, 'findings'>>;
   /** The strokes of the document; those of other notes are passed over. */
   readonly strokes: readonly Stroke[];
   /** Names of the recordings, by the index of the source. */
   readonly files: readonly string[];
   /** Their sounds, null where one is not at hand. */
   readonly sounds: readonly (Sound | null)[];
+  /** The hand of the document: with it stands the band of a firm note. */
+  readonly hand?: FirmHand | null;
+  /** What a take was asked for, by its number: passages are named by it. */
+  readonly askedOf?: AskedOf;
 }
 
 /** Widths from here up have the wide margins. */
@@ -33,13 +39,15 @@ const BODY = 15;
 const LINE = 20;
 
 /** The charts of a note that have anything to show, in the order of the page, for charts of `width` pixels. */
-export function noteCharts({ note, strokes, files, sounds }: NotePageInput, width: number): Chart[] {
+export function noteCharts(input: NotePageInput, width: number): Chart[] {
+  const { note, strokes, files, sounds, hand = null, askedOf } = input;
   const own = strokes.filter(({ midi }) => midi === note.midi);
   return [
     waveformChart(note.midi, own, sounds, width, files),
-    slowChart(note.midi, own, width),
-    travelChart(note.midi, own, width),
-    fastChart(note.midi, own, width),
+    fastChart(note.midi, own, width, askedOf),
+    gentleChart(note.midi, own, width),
+    slowChart(note.midi, own, width, { hand, unstable: unstableByRest(note) }),
+    travelChart(note.midi, own, width, hand),
   ].filter((chart) => chart !== null);
 }
 

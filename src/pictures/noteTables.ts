@@ -65,8 +65,13 @@ export function gentleTable(strokes: readonly Stroke[]): ChartTable {
 }
 
 /** The slow strokes in the chart's order; in brackets what does not count. */
-export function slowTable(strokes: readonly Stroke[], order: SlowOrder, hand: FirmHand | null): ChartTable {
-  const rows = slowRows(strokes, order);
+export function slowTable(
+  strokes: readonly Stroke[],
+  order: SlowOrder,
+  hand: FirmHand | null,
+  all = false,
+): ChartTable {
+  const rows = slowRows(strokes, order, all);
   const off = offBand(rows, hand);
   return {
     caption:
@@ -112,7 +117,8 @@ function contactWords(contact: Contact): string {
 
 function offWords(off: number | null, contact: Contact): string {
   if (contact.kind !== 'clear') return 'not counted';
-  return off === null ? 'within' : signed(off, 1);
+  if (off === null) return NOT_KNOWN;
+  return off === 0 ? 'within' : signed(off, 1);
 }
 
 function afterWords({ preceding: { kind } }: Stroke): string {

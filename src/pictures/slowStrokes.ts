@@ -6,6 +6,7 @@
  * tone is the loudness.
  */
 
+import type { NoteResult } from '../analysis/document.ts';
 import type { MidiNote } from '../units.ts';
 import type { Chart, Spot } from './chart.ts';
 import { element, pathData, type PictureNode } from './element.ts';
@@ -16,9 +17,11 @@ import { AXIS_SIZE, halfDisc, line, ring, text } from './marks.ts';
 import { levelRange, roundPlaces, scale } from './scale.ts';
 import { counted, figure, signed, span, spokenNote, textWidth } from './words.ts';
 
-/** More rows than this are not told apart: the last ones played are kept. */
-const MOST_ROWS = 24;
-const ROW = 17;
+/** More rows than this stand closer; more than {@link CLOSE_ROWS} would stand higher than these, and only the last ones are kept. */
+const WIDE_ROWS = 24;
+const CLOSE_ROWS = 34;
+const WIDE_ROW = 17;
+const CLOSE_ROW = 12;
 const TOP = 24;
 const LEFT = 24;
 const WEDGE = 34;
@@ -40,12 +43,20 @@ export interface SlowOptions {
   readonly hand?: FirmHand | null;
   /** The spread calls the note unstable: what lies off the band is drawn in ember. */
   readonly unstable?: boolean;
+  /** All rows, also where only the last ones would be kept. */
+  readonly all?: boolean;
+}
+
+/** Whether a note is unstable because its rest wanders: what lies off the band is then drawn in ember. */
+export function unstableByRest(note: Pick<NoteResult, 'verdict'> & Partial<Pick<NoteResult, 'findings'>>): boolean {
+  return note.verdict === 'unstable' && (note.findings ?? []).some(({ kind }) => kind === 'wandering-rest');
 }
 
 /** The slow strokes that spoke, in the order asked for, each with its contact: what the chart and its table show. */
-export function slowRows(strokes: readonly Stroke[], order: SlowOrder = 'loudness'): readonly Row[] {
-  const spoke = strokes.filter((s) => s.passage === 'slow' && s.kind === 'sounded' && s.onsetSeconds !== null);
-  const rows = spoke.slice(-MOST_ROWS).map((stroke): Row => ({ stroke, contact: contactOf(stroke) }));
+export function slowRows(strokes: readonly Stroke[], order: SlowOrder = 'loudness', all = false): readonly Row[] {
+  const spoke = slowSpoken(strokes);
+  const kept = all || spoke.length <= CLOSE_ROWS ? spoke : spoke.slice(-WIDE_ROWS);
+  const rows = kept.map((stroke): Row => ({ stroke, contact: contactOf(stroke) }));
   const byLoudness = (a: Row, b: Row) =>
     (b.stroke.levelDb ?? -Infinity) - (a.stroke.levelDb ?? -Infinity) || a.stroke.timeSeconds - b.stroke.timeSeconds;
   if (order === 'played') return rows;
@@ -53,11 +64,26 @@ export function slowRows(strokes: readonly Stroke[], order: SlowOrder = 'loudnes
   return rows.sort((a, b) => comingAfter(a.stroke) - comingAfter(b.stroke) || byLoudness(a, b));
 }
 
+function slowSpoken(strokes: readonly Stroke[]): readonly Stroke[] {
+  return strokes.filter((s) => s.passage === 'slow' && s.kind === 'sounded' && s.onsetSeconds !== null);
+}
+
+/** How many slow strokes spoke, where more did than are shown unasked; null where all are shown. */
+export function moreThanShown(strokes: readonly Stroke[]): number | null {
+  const { length } = slowSpoken(strokes);
+  return length > CLOSE_ROWS ? length : null;
+}
+
+/** Height of each of so many rows. */
+function rowHeight({ length }: readonly Row[]): number {
+  return length > WIDE_ROWS ? CLOSE_ROW : WIDE_ROW;
+}
+
 function comingAfter({ preceding: { kind } }: Stroke): number {
   return kind === 'firm' ? 0 : kind === 'slow' ? 1 : 2;
 }
 
-/** How far each row lies off the band of a firm note, ms, late positive; null within it, or where it is not counted. */
+/** How far each row lies off the band of a firm note, ms, late positive; 0 within it, null without a band or where it is not counted. */
 export function offBand(rows: readonly Row[], hand: FirmHand | null): readonly (number | null)[] {
   const bands = bandsOf(rows, hand);
   return rows.map(({ stroke, contact }) => {
@@ -66,7 +92,7 @@ export function offBand(rows: readonly Row[], hand: FirmHand | null): readonly (
     if (band === null || levelDb === null || contact.kind !== 'clear') return null;
     const ms = contact.beforeMs;
     const within = ms >= band.lowMs(levelDb) && ms <= band.highMs(levelDb);
-    return within ? null : ms - band.middleMs(levelDb);
+    return within ? 0 : ms - band.middleMs(levelDb);
   });
 }
 
@@ -96,15 +122,17 @@ export function slowChart(
   midi: MidiNote,
   strokes: readonly Stroke[],
   width: number,
-  { order = 'loudness', hand = null, unstable = false }: SlowOptions = {},
+  { order = 'loudness', hand = null, unstable = false, all = false }: SlowOptions = {},
 ): Chart | null {
   const slow = strokes.filter(({ passage, kind }) => passage === 'slow' && kind !== 'double');
-  const spoke = slow.filter(({ kind, onsetSeconds }) => kind === 'sounded' && onsetSeconds !== null);
+  const spoke = slowSpoken(strokes);
   if (spoke.length === 0) return null;
-  const rows = slowRows(strokes, order);
+  const rows = slowRows(strokes, order, all);
+  const high = rowHeight(rows);
+  const close = high === CLOSE_ROW;
   const bands = bandsOf(rows, hand);
   const banded = rows.some(({ stroke }) => bands(stroke) !== null);
-  const off = offBand(rows, hand);
+  const off = offBand(rows, hand).map((far) => (far === 0 ? null : far));
   const tone = width - WEDGE - 2 - (banded ? OFF : 0);
   const edges = rows.flatMap(({ stroke }) => {
     const band = bands(stroke);
@@ -114,7 +142,7 @@ export function slowChart(
   // Never less than 25 ms either way, so that equal strokes stand in line and are not spread over the whole width.
   const longest = Math.max(50, ...[...places, ...edges].map((ms) => 1.06 * ms));
   const x = scale(-longest, 0, LEFT, tone);
-  const foot = TOP + rows.length * ROW;
+  const foot = TOP + rows.length * high;
   const marks: PictureNode[] = [text(LEFT, 13, places.length > 0 ? 'finger meets key, ms' : 'no contact known')];
   if (banded) marks.push(...bandMarks(rows, bands, x, order === 'loudness'));
   if (places.length > 0) {
@@ -125,12 +153,14 @@ export function slowChart(
   }
   const spots: Spot[] = [];
   rows.forEach((row, i) => {
-    const y = TOP + (i + 0.5) * ROW;
+    const y = TOP + (i + 0.5) * high;
     const far = off[i];
-    marks.push(...rowMarks(row, y, x, tone, far === null ? 'ink' : unstable ? 'ember' : 'ink', far !== null));
+    marks.push(
+      ...rowMarks(row, y, x, tone, { colour: far !== null && unstable ? 'ember' : 'ink', off: far !== null, close }),
+    );
     if (far !== null) {
       const colour = unstable ? 'ember' : 'ink';
-      marks.push(text(width, y + 4.5, signed(far), { anchor: 'end', bold: true, colour }));
+      marks.push(text(width, y + 4.5, signed(far), { anchor: 'end', bold: true, colour, size: letters(close) }));
     }
     spots.push({ x: 'beforeMs' in row.contact ? x(-[row.contact.beforeMs].flat()[0]) : tone, y, stroke: row.stroke });
   });
@@ -160,15 +190,16 @@ function outsideWords(outside: number): string {
 
 /** The band, row by row; in one piece where rows stand by loudness, so that it has a straight way. */
 function bandMarks(rows: readonly Row[], bands: Bands, x: (ms: number) => number, whole: boolean): PictureNode[] {
+  const high = rowHeight(rows);
   const known = rows.flatMap(({ stroke }, i) => {
     const band = bands(stroke);
     const { levelDb } = stroke;
     if (band === null || levelDb === null) return [];
-    return [{ y: TOP + (i + 0.5) * ROW, low: x(-band.highMs(levelDb)), high: x(-band.lowMs(levelDb)) }];
+    return [{ y: TOP + (i + 0.5) * high, long: x(-band.highMs(levelDb)), short: x(-band.lowMs(levelDb)) }];
   });
   const shape = (parts: typeof known): PictureNode[] => {
-    const down = parts.flatMap(({ y, low }) => ['L', low, y - ROW / 2, 'L', low, y + ROW / 2]);
-    const up = [...parts].reverse().flatMap(({ y, high }) => ['L', high, y + ROW / 2, 'L', high, y - ROW / 2]);
+    const down = parts.flatMap(({ y, long }) => ['L', long, y - high / 2, 'L', long, y + high / 2]);
+    const up = [...parts].reverse().flatMap(({ y, short }) => ['L', short, y + high / 2, 'L', short, y - high / 2]);
     const d = pathData('M', ...down.slice(1), ...up, 'Z');
     return [
       element('path', { d, class: filled('band') }),
@@ -184,22 +215,33 @@ function upright(words: string, y: number): PictureNode {
   return element('g', { transform: `rotate(-90 11 ${y})` }, text(11, y + 4, words, { anchor: 'middle' }));
 }
 
+/** Letters of a row: small ones where rows stand close, so that they do not run into each other. */
+function letters(close: boolean): number {
+  return close ? 11 : AXIS_SIZE;
+}
+
+interface RowLook {
+  readonly colour: Colour;
+  /** Off the band. */
+  readonly off: boolean;
+  readonly close: boolean;
+}
+
 function rowMarks(
   { contact }: Row,
   y: number,
   x: (ms: number) => number,
   tone: number,
-  colour: Colour,
-  outside: boolean,
+  { colour, off, close }: RowLook,
 ): PictureNode[] {
   if (contact.kind === 'absent' || (contact.kind === 'two-places' && contact.beforeMs.length === 0)) {
     const words = contact.kind === 'absent' ? contact.words : 'two places fit';
     const end = tone - 10;
     // The letters part the row: the line would run through them.
-    const clear = end - textWidth(words, AXIS_SIZE) - 6;
+    const clear = end - textWidth(words, letters(close)) - 6;
     return [
       ...(clear > LEFT ? [line(LEFT, y, clear, y, 'edge', { dash: '1 4', round: true })] : []),
-      text(end, y + 4.5, words, { anchor: 'end' }),
+      text(end, y + (close ? 4 : 4.5), words, { anchor: 'end', size: letters(close) }),
     ];
   }
   if (contact.kind === 'two-places') {
@@ -210,6 +252,7 @@ function rowMarks(
     ];
   }
   const place = x(-contact.beforeMs);
+  const tick = close ? 3.4 : 5.5;
   if (contact.kind === 'faint') {
     return [
       line(place, y, tone, y, 'edge', { width: 1.5, dash: '1.5 4', round: true }),
@@ -218,14 +261,14 @@ function rowMarks(
   }
   return [
     line(place, y, tone, y, 'hair', { width: 1.5 }),
-    line(place, y - 5.5, place, y + 5.5, colour, { width: outside ? 5 : 3.2, round: true }),
+    line(place, y - tick, place, y + tick, colour, { width: off ? 5 : 3.2, round: true }),
   ];
 }
 
 function wedges(rows: readonly Row[], tone: number): PictureNode[] {
   const range = levelRange(rows.map(({ stroke }) => stroke.levelDb));
   return rows.flatMap(({ stroke }, i): PictureNode[] => {
-    const y = TOP + (i + 0.5) * ROW;
+    const y = TOP + (i + 0.5) * rowHeight(rows);
     if (shapeOf(stroke) === 'weak') return [halfDisc(tone + 9, y + 3, 6, 'ember')];
     if (stroke.levelDb === null || range === null) return [];
     const length = 7 + (21 * (stroke.levelDb - range[0])) / (range[1] - range[0]);

@@ -3,6 +3,8 @@
 import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { writeWav } from '../../src/soundfiles/index.ts';
+import { makePractice } from '../../src/synthesis/practice.ts';
 import { RandomStream } from '../../src/synthesis/random.ts';
 import { KEYS, madeRound, type MadeNote } from '../analysis/madeRound.ts';
 import { faultsBy } from '../analysis/schemas.ts';
@@ -162,6 +164,25 @@ describe('reference', () => {
     const compared = await bin.run(['compare', '--reference', 'hand.json', 'few.json', 'after.json']);
     expect(compared.code).toBe(0);
     expect(compared.stdout).not.toContain('no-hand');
+  }, 60_000);
+
+  it('shows in pictures where the strokes of a firm note stay, which only a known hand tells', async () => {
+    const { samples, sampleRate } = makePractice(
+      {
+        variant: 'training',
+        sampleRate: 32000,
+        hand: { contact: 'click', contactLevelDb: -34, inaudibleShare: { slow: 0.05 } },
+        notes: [{ midi: 55, passages: [{ kind: 'slow', strokes: 10 }] }],
+      },
+      44,
+    );
+    writeFileSync(at('clicks.wav'), writeWav([samples], sampleRate, 'int16'));
+    const firm = async (folder: string, ...reference: string[]) => {
+      const { code, stderr } = await bin.run(['analyse', ...reference, '--plot', folder, 'clicks.wav']);
+      expect({ code, stderr }).toEqual({ code: 0, stderr: '' });
+      return readFileSync(at(folder, 'clicks-G3.svg'), 'utf8').includes('firm note');
+    };
+    expect([await firm('known', '--reference', 'hand.json'), await firm('unknown')]).toEqual([true, false]);
   }, 60_000);
 
   it('refuses too few notes and says how many were found', async () => {

@@ -5,9 +5,11 @@ import { describe, expect, it } from 'vitest';
 import { chartElement, type Chart } from '../../src/pictures/chart.ts';
 import { svgText } from '../../src/pictures/element.ts';
 import { fastChart } from '../../src/pictures/fastStrokes.ts';
+import type { FirmHand } from '../../src/pictures/firmBand.ts';
 import type { Stroke } from '../../src/pictures/heard.ts';
 import { notePage } from '../../src/pictures/notePage.ts';
-import { slowChart } from '../../src/pictures/slowStrokes.ts';
+import { slowTable } from '../../src/pictures/noteTables.ts';
+import { moreThanShown, slowChart } from '../../src/pictures/slowStrokes.ts';
 import { travelChart } from '../../src/pictures/travel.ts';
 import { waveformChart } from '../../src/pictures/waveform.ts';
 import { ABSENCES, DOUBTS, PASSAGES, STROKE_KINDS } from '../../src/strokes/types.ts';
@@ -62,12 +64,21 @@ describe('slow strokes', () => {
     expect(ticks(chart)).toHaveLength(3);
   });
 
-  it('keep the last 24 and say so; a silent one has no row but is told', () => {
-    const many = Array.from({ length: 30 }, (_, i) => travelled(i + 1, 40 + i));
-    const chart = slowChart(60, [...many, silent(40)], WIDTH)!;
-    expect(ticks(chart)).toHaveLength(24);
-    expect(chart.result).toContain('The last 24 of 30 slow strokes');
-    expect(words(chart)).toContain('1 slow stroke stayed silent');
+  it('stand closer from 25 on, and from 35 on keep the last 24 unless all are asked for', () => {
+    const many = (n: number) => Array.from({ length: n }, (_, i) => travelled(i + 1, 40 + i));
+    const chartOf = (n: number, all = false) => slowChart(60, [...many(n), silent(99)], WIDTH, { all })!;
+    const heights = [24, 25, 34, 35].map((n) => chartOf(n).height);
+    expect(heights.map((height) => height - heights[0])).toEqual([0, 25 * 12 - 24 * 17, 0, 0]);
+    expect(ticks(chartOf(34))).toHaveLength(34);
+    expect(chartOf(34).result).toMatch(/^34 slow strokes/);
+    const last = chartOf(35);
+    expect(ticks(last)).toHaveLength(24);
+    expect(last.result).toContain('The last 24 of 35 slow strokes');
+    expect(words(last)).toContain('1 slow stroke stayed silent');
+    expect(ticks(chartOf(60, true))).toHaveLength(60);
+    expect(chartOf(60, true).result).toMatch(/^60 slow strokes/);
+    expect([34, 35].map((n) => moreThanShown(many(n)))).toEqual([null, 35]);
+    expect([false, true].map((all) => slowTable(many(35), 'played', null, all).rows.length)).toEqual([24, 35]);
   });
 
   it('are no chart where there are none', () => {
@@ -261,7 +272,7 @@ describe('any strokes at all', () => {
 });
 
 describe('the band of a firm note', () => {
-  const hand = { scalePercent: 4, slopePerDb: -0.06, referenceDb: -20 };
+  const hand: FirmHand = { scalePercent: 4, slopePerDb: -0.06, referenceDb: -20, reference: 'this-round' };
   const even = [1, 2, 3, 4, 5, 6].map((i) => travelled(i, 50, { source: 0 }));
 
   it('tells what lies outside, at equal loudness, and is not drawn without a hand', () => {
@@ -272,6 +283,11 @@ describe('the band of a firm note', () => {
     const soft = travelled(7, 50 * Math.exp(0.06 * 3), { source: 0, levelDb: -23 });
     expect(slowChart(60, [...even, soft], WIDTH, { hand })!.result).toContain('All clear ones lie');
     expect(words(slowChart(60, [...even, late], WIDTH)!)).not.toContain('firm note');
+    const own = { ...hand, reference: 'none' as const };
+    const offs = (of: FirmHand | null) => slowTable([...even, late], 'played', of).rows.map(({ cells }) => cells[2]);
+    expect(offs(hand)).toEqual([...even.map(() => 'within'), '+10.0']);
+    expect(new Set([...offs(own), ...offs(null)])).toEqual(new Set(['not known']));
+    expect(words(slowChart(60, [...even, late], WIDTH, { hand: own })!)).not.toContain('firm note');
   });
 
   it('takes each recording by its own middle', () => {

@@ -4,9 +4,10 @@ import { readFileSync } from 'node:fs';
 import type { Browser } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { analyse } from '../../src/analysis/analyse.ts';
-import type { AnalysisDocument, NoteResult } from '../../src/analysis/document.ts';
-import { ROOM, STAGE, COLOURS } from '../../src/pictures/colours.ts';
-import { svgText, type PictureNode } from '../../src/pictures/element.ts';
+import type { AnalysisDocument, Finding, NoteResult } from '../../src/analysis/document.ts';
+import { drawn, ROOM, STAGE, COLOURS } from '../../src/pictures/colours.ts';
+import { element, svgText, type PictureNode } from '../../src/pictures/element.ts';
+import type { FirmHand } from '../../src/pictures/firmBand.ts';
 import type { Stroke } from '../../src/pictures/heard.ts';
 import { noteCharts, notePage, svgFile, type NotePageInput } from '../../src/pictures/notePage.ts';
 import { slowChart } from '../../src/pictures/slowStrokes.ts';
@@ -14,7 +15,7 @@ import { soundRows } from '../../src/pictures/stretches.ts';
 import { waveformChart } from '../../src/pictures/waveform.ts';
 import { makePractice, type Practice } from '../../src/synthesis/practice.ts';
 import { startBrowser } from '../app/browser.ts';
-import { all, lines, silent, stroke, strokeMarks, travelled } from './strokes.ts';
+import { all, lines, silent, stroke, strokeMarks, texts, travelled } from './strokes.ts';
 
 const WIDTH = 700;
 let practice: Practice;
@@ -159,9 +160,9 @@ describe('the page', () => {
     const charts = noteCharts(pageOf(analysis.notes[0], withContacts()), 350);
     expect(charts.map(({ title }) => title)).toEqual([
       'The sound',
+      'Fast strokes',
       'Slow strokes',
       'Loudness and travel',
-      'Fast strokes',
     ]);
     for (const { result } of charts) expect(result).toMatch(/\d .*D sharp 3.*\.$/);
   });
@@ -172,6 +173,36 @@ describe('the page', () => {
     expect(noteCharts(input, 350).map(({ title }) => title)).toEqual(['Slow strokes', 'Loudness and travel']);
     expect(svgText(notePage(pageOf(analysis.notes[0], []), 390))).toContain('No strokes of this note to draw.');
     expect(() => notePage(pageOf(analysis.notes[0]), 200)).toThrow(/at least 320/);
+  });
+
+  it('has the gentle strokes, the band of the hand and the returns that were asked for, where they are known', () => {
+    const soft = [1, 2, 3].map((i) => stroke(20 + i, { midi: 51, passage: 'gentle', levelDb: -40 - i }));
+    const even = [1, 2, 3, 4, 5, 6, 7].map((i) => travelled(i, i === 7 ? 70 : 50, { midi: 51 }));
+    const fast = [1, 2, 3].map((i) => stroke(10 + i / 6, { midi: 51, passage: 'fast' }));
+    const finding: Finding = { kind: 'wandering-rest', size: 3, unit: 'ratio', interval: [2, 4], n: 7 };
+    const EMBER = drawn('ember');
+    const input = {
+      ...pageOf(analysis.notes[0], [...even, ...fast, ...soft]),
+      note: { midi: 51, verdict: 'unstable' as const, findings: [finding] },
+    };
+    const plain = noteCharts(input, 350);
+    expect(plain.map(({ title }) => title)).toEqual([
+      'The sound',
+      'Fast strokes',
+      'Gentle strokes',
+      'Slow strokes',
+      'Loudness and travel',
+    ]);
+    expect(plain.map(({ result }) => result).join(' ')).not.toContain('firm note');
+    const hand: FirmHand = { scalePercent: 4, slopePerDb: -0.06, referenceDb: -20, reference: 'this-round' };
+    const [, quick, , slow, travel] = noteCharts({ ...input, hand, askedOf: () => 'full-return' }, 350);
+    expect(texts(quick.marks).map(({ words }) => words)).toContain('right up');
+    expect(slow.result).toContain('1 of the clear ones lies outside where a firm note');
+    expect(svgText(element('g', {}, ...slow.marks))).toContain(EMBER);
+    expect(travel.below.join(' ')).toContain('diamond: outside');
+    const watched = { ...input, hand, note: { ...input.note, verdict: 'watch' as const } };
+    const calm = noteCharts(watched, 350).find(({ title }) => title === 'Slow strokes')!;
+    expect(svgText(element('g', {}, ...calm.marks))).not.toContain(EMBER);
   });
 
   it('has the colours of the page, light and dark', () => {

@@ -75,9 +75,9 @@ describe('what is here', () => {
     const now = await allOf(store);
     const { differing } = await readBackup(store, file);
     expect(differing).toEqual([
-      { shelf: 'visits', id: 'v1' },
-      { shelf: 'takes', id: 't-v1-0' },
-      { shelf: 'takes', id: 't-v1-1' },
+      { shelf: 'visits', id: 'v1', place: 'visit 1', unread: null },
+      { shelf: 'takes', id: 't-v1-0', place: 'take 1 in visit 1', unread: null },
+      { shelf: 'takes', id: 't-v1-1', place: 'take 2 in visit 1', unread: null },
     ]);
     expect(await allOf(store)).toEqual(now);
   });
@@ -177,7 +177,7 @@ print(json.dumps({'names': names, 'manifest': json.loads(z.read('manifest.json')
     store.sound = (id) =>
       id === 't-v1-1' ? Promise.reject(new StoreError('damaged', 'a piece is lost', 'none')) : sound(id);
     const file = await backupOf(store);
-    expect(file.made.withoutSound).toEqual(['t-v1-1']);
+    expect(file.made.withoutSound).toEqual([{ id: 't-v1-1', place: 'take 2 in visit 1', why: 'a piece is lost' }]);
     const to: Store = memoryStore();
     await readBackup(to, file);
     expect(await to.get('takes', 't-v1-1')).toMatchObject({ pieces: 0, frames: 500 });

@@ -1,6 +1,6 @@
-/** Backup: what to save, and bringing one in. */
+/** Backup: what to save or remove, and bringing one in. */
 
-import { useRef } from 'react';
+import { useEffect, useRef } from 'react';
 import { Icon } from '../glyphs.tsx';
 import { NoticeCards } from '../Notices.tsx';
 import { Choice } from '../Shell.tsx';
@@ -8,7 +8,7 @@ import type { BackupActions, BackupView } from './view.ts';
 
 export function BackupScreen({ view, actions }: { view: BackupView; actions: BackupActions }) {
   const input = useRef<HTMLInputElement>(null);
-  const { choices, chosen, busy, outcome, notices } = view;
+  const { choices, chosen, removable, asked, busy, outcome, notices } = view;
   const act = (code: string, action: string) => {
     actions.notice(code, action);
     if (action === 'choose') input.current!.click();
@@ -22,9 +22,9 @@ export function BackupScreen({ view, actions }: { view: BackupView; actions: Bac
       {busy && <Busy busy={busy} onStop={actions.stop} />}
       <div className="backup-columns">
         <section className="backup-part" aria-labelledby="backup-save">
-          <h2 id="backup-save">Save</h2>
+          <h2 id="backup-save">Save or remove</h2>
           <fieldset disabled={busy !== null}>
-            <legend className="unseen">What to save</legend>
+            <legend className="unseen">What to save or remove</legend>
             {choices.map(({ id, words, size }) => (
               <Choice
                 key={id}
@@ -43,6 +43,12 @@ export function BackupScreen({ view, actions }: { view: BackupView; actions: Bac
           <button type="button" className="act" disabled={busy !== null} onClick={actions.save}>
             Save backup
           </button>
+          {removable && asked === null && (
+            <button type="button" className="other" disabled={busy !== null} onClick={actions.ask}>
+              Remove this visit
+            </button>
+          )}
+          {asked !== null && <Removal asked={asked} busy={busy !== null} actions={actions} />}
         </section>
         <section className="backup-part" aria-labelledby="backup-restore">
           <h2 id="backup-restore">Bring in</h2>
@@ -73,7 +79,32 @@ export function BackupScreen({ view, actions }: { view: BackupView; actions: Bac
   );
 }
 
-const BUSY_WORDS = { saving: 'Saving', restoring: 'Bringing in' } as const;
+/** Asked once, with a backup offered first. */
+function Removal({ asked, busy, actions }: { asked: string; busy: boolean; actions: BackupActions }) {
+  const heading = useRef<HTMLHeadingElement>(null);
+  useEffect(() => heading.current!.focus(), []);
+  return (
+    <section className="notice-card stops" aria-labelledby="removal-title">
+      <h3 id="removal-title" ref={heading} tabIndex={-1}>
+        Remove this visit?
+      </h3>
+      <p>{asked}</p>
+      <div className="notice-actions">
+        <button type="button" className="act" disabled={busy} onClick={actions.save}>
+          Save a backup first
+        </button>
+        <button type="button" className="other" disabled={busy} onClick={actions.remove}>
+          Remove
+        </button>
+        <button type="button" className="other" disabled={busy} onClick={actions.keep}>
+          Keep it
+        </button>
+      </div>
+    </section>
+  );
+}
+
+const BUSY_WORDS = { saving: 'Saving', restoring: 'Bringing in', removing: 'Removing' } as const;
 
 function Busy({ busy, onStop }: { busy: NonNullable<BackupView['busy']>; onStop: () => void }) {
   return (
@@ -82,9 +113,12 @@ function Busy({ busy, onStop }: { busy: NonNullable<BackupView['busy']>; onStop:
         <span>{BUSY_WORDS[busy.what]}</span>
         <progress max={1} value={busy.share} />
       </label>
-      <button type="button" className="other" onClick={onStop}>
-        Stop
-      </button>
+      {/* A removal is one step. */}
+      {busy.what !== 'removing' && (
+        <button type="button" className="other" onClick={onStop}>
+          Stop
+        </button>
+      )}
     </div>
   );
 }

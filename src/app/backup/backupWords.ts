@@ -4,6 +4,7 @@ import type { BroughtIn } from '../../storage/backup/readBackup.ts';
 import type { BackupMade } from '../../storage/backup/writeBackup.ts';
 import type { StoreError } from '../../storage/store.ts';
 import { bytesInWords } from '../desk/plans.ts';
+import { namedWords } from '../desk/unread.ts';
 import type { Notice } from '../listen/view.ts';
 import { counted } from '../words.ts';
 
@@ -19,11 +20,30 @@ export function sizeWords({ visits, takes, soundBytes }: Sized, everything: bool
   return [...parts, soundBytes > 0 ? `about ${bytesInWords(soundBytes)}` : 'without sound'].join(', ');
 }
 
-/** "Saved: 2 visits, 31 takes, 253 MB." and what is not in it. */
-export function savedWords({ counts, bytes, withoutSound }: BackupMade): string {
-  const saved = `Saved: ${counted(counts.visits, 'visit')}, ${counted(counts.takes, 'take')}, ${bytesInWords(bytes)}.`;
-  if (withoutSound.length === 0) return saved;
-  return `${saved} The sound of ${counted(withoutSound.length, 'take')} is damaged on this device and is not in it.`;
+/**
+ * "Saved: 2 visits, 31 takes, 253 MB." and what is not in it, by name and reason.
+ * @param unread - messages of what could not be read on this device
+ */
+export function savedWords({ counts, bytes, withoutSound }: BackupMade, unread: readonly string[] = []): string {
+  const damaged = withoutSound.map(({ place, why }) => `the sound of ${place} (${why})`);
+  return [
+    `Saved: ${counted(counts.visits, 'visit')}, ${counted(counts.takes, 'take')}, ${bytesInWords(bytes)}.`,
+    ...(damaged.length > 0 ? [`Not in it, as it is damaged on this device: ${listed(damaged)}.`] : []),
+    ...(unread.length > 0 ? [`Not in it, as it cannot be read on this device: ${namedWords(unread)}`] : []),
+  ].join(' ');
+}
+
+/** So many are named; more would not be read. */
+const NAMED = 5;
+
+function listed(names: readonly string[]): string {
+  const rest = names.length - NAMED;
+  return [...names.slice(0, NAMED), ...(rest > 0 ? [`and ${rest} more`] : [])].join(', ');
+}
+
+/** What goes with a visit and what stays. `size`: as {@link sizeWords} has it. */
+export function removalWords(visit: string, size: string): string {
+  return `${visit}: ${size}. The visit goes from this device with its rounds, takes, sound and notes of work. The piano and the hands that were learned stay. It comes back only from a backup.`;
 }
 
 /** "2 visits, 31 takes brought in; 4 were here already." and what differs. */
@@ -39,16 +59,24 @@ export function broughtInWords({ broughtIn, here, differing }: BroughtIn): strin
   // Of visits and takes, which people count; pianos and readings are seldom asked for.
   const mostly = here.visits + here.takes || known;
   const already = known === 0 ? '' : `; ${mostly} ${mostly === 1 ? 'was' : 'were'} here already`;
-  const one = differing.length === 1;
-  const left =
-    differing.length === 0
-      ? ''
-      : ` ${differing.length} of what was here ${one ? 'differs' : 'differ'} from the backup and ${one ? 'was' : 'were'} left as ${one ? 'it is' : 'they are'} here.`;
-  return `${parts.join(', ')} brought in${already}.${left}`;
+  const told = [`${parts.join(', ')} brought in${already}.`];
+  const other = differing.filter(({ unread }) => unread === null).map(({ place }) => place);
+  if (other.length > 0) {
+    const one = other.length === 1;
+    told.push(`Here with other content, and left as ${one ? 'it is' : 'they are'}: ${listed(other)}.`);
+  }
+  const unread = differing.flatMap(({ place, unread: why }) => (why === null ? [] : [`${place} (${why})`]));
+  if (unread.length > 0) {
+    const one = unread.length === 1;
+    told.push(
+      `Here but not to be read, and left as ${one ? 'it is' : 'they are'}: ${listed(unread)}. To have ${one ? 'it' : 'them'} from the backup, remove the visit here first.`,
+    );
+  }
+  return told.join(' ');
 }
 
 /** Why it was not done, as a notice. */
-export function refusalNotice(error: StoreError, what: 'saving' | 'restoring'): Notice {
+export function refusalNotice(error: StoreError, what: 'saving' | 'restoring' | 'removing'): Notice {
   const again = [{ id: 'choose', label: 'Choose another' }];
   const common = { stops: true, text: error.message, actions: [] };
   if (what === 'restoring' && error.code === 'damaged') {
@@ -66,6 +94,10 @@ export function refusalNotice(error: StoreError, what: 'saving' | 'restoring'): 
       text: `${error.message.replace(/(?<!\.)$/, '.')} ${error.remedy}`,
     };
   }
-  const title = what === 'saving' ? 'The backup was not saved' : 'The backup was not brought in';
+  const title = {
+    saving: 'The backup was not saved',
+    restoring: 'The backup was not brought in',
+    removing: 'The visit was not removed',
+  }[what];
   return { ...common, code: 'backup-failed', title, text: `${error.message}. ${error.remedy}` };
 }

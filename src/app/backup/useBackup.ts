@@ -5,13 +5,15 @@ import { readBackup } from '../../storage/backup/readBackup.ts';
 import { soundInBackup, writeBackup, type BackupOf } from '../../storage/backup/writeBackup.ts';
 import { StoreError, type Store } from '../../storage/store.ts';
 import { holdVisit } from '../../storage/visitLock.ts';
-import { broughtInWords, refusalNotice, savedWords, sizeWords } from './backupWords.ts';
+import type { UnreadThings } from '../desk/unread.ts';
+import { broughtInWords, refusalNotice, removalWords, savedWords, sizeWords } from './backupWords.ts';
 import { choosePlace } from './backupPlace.ts';
+import { keepRestoring } from './unfinishedRestore.ts';
 import type { BackupActions, BackupView } from './view.ts';
 
 const EVERYTHING = 'everything';
 
-/** The visit that the screen was opened from. */
+/** A visit that can be saved or removed. */
 export interface BackupVisit {
   readonly id: string;
   /** "Aldervane 274, Quillwater Hall, 3 November 2026". */
@@ -19,53 +21,60 @@ export interface BackupVisit {
 }
 
 /**
- * @param visit - null: only everything can be saved
- * @param onBroughtIn - after a restoring that brought something in: lists are to be read anew
+ * @param visits - those on this device, in the order to be shown
+ * @param unread - takes down what the store cannot read
+ * @param onChanged - after a restoring or a removal: lists are to be read anew
  */
 export function useBackup(
   store: Store,
-  visit: BackupVisit | null,
-  onBroughtIn: () => void,
+  visits: readonly BackupVisit[],
+  unread: Pick<UnreadThings, 'watch'>,
+  onChanged: () => void,
 ): { readonly view: BackupView; readonly actions: BackupActions } {
-  const [chosen, setChosen] = useState(visit?.id ?? EVERYTHING);
+  const [asChosen, setChosen] = useState(EVERYTHING);
+  const [asked, setAsked] = useState(false);
   const [sizes, setSizes] = useState<Readonly<Record<string, string>>>({});
   const [busy, setBusy] = useState<BackupView['busy']>(null);
   const [outcome, setOutcome] = useState<string | null>(null);
   const [notices, setNotices] = useState<BackupView['notices']>([]);
   const stopping = useRef<AbortController>(null);
-  const visitId = visit?.id ?? null;
+  // A removed visit is chosen no longer.
+  const visit = visits.find(({ id }) => id === asChosen) ?? null;
+  const chosen = visit?.id ?? EVERYTHING;
 
   useEffect(() => {
     let gone = false;
-    const count = async (id: string, what: BackupOf) => {
-      const size = sizeWords(await soundInBackup(store, what), id === EVERYTHING);
-      if (!gone) setSizes((before) => ({ ...before, [id]: size }));
+    const count = async () => {
+      // One after the other, the whole first: takes are large.
+      for (const id of [EVERYTHING, ...visits.map((each) => each.id)]) {
+        if (gone) return;
+        const size = sizeWords(await soundInBackup(store, what(id)), id === EVERYTHING);
+        if (!gone) setSizes((before) => ({ ...before, [id]: size }));
+      }
     };
-    const failed = (failure: unknown) => {
+    count().catch((failure: unknown) => {
       if (!gone) setNotices([refusalNotice(asStoreError(failure), 'saving')]);
-    };
-    if (visitId !== null) count(visitId, { visitId }).catch(failed);
-    count(EVERYTHING, EVERYTHING).catch(failed);
+    });
     return () => {
       gone = true;
     };
     // Counted anew after each deed.
-  }, [store, visitId, outcome]);
+  }, [store, visits, outcome]);
   useEffect(() => () => stopping.current?.abort(), []);
 
   /** One thing at a time; what goes wrong is said. */
-  const during = async (what: 'saving' | 'restoring', deed: (signal: AbortSignal) => Promise<string | null>) => {
+  const during = async (doing: Doing, deed: (signal: AbortSignal) => Promise<string | null>) => {
     const own = new AbortController();
     stopping.current = own;
     setOutcome(null);
     setNotices([]);
-    setBusy({ what, share: 0 });
+    setBusy({ what: doing, share: 0 });
     try {
       setOutcome(await deed(own.signal));
     } catch (failure) {
       if (own.signal.aborted)
-        setOutcome(what === 'saving' ? 'Stopped: nothing was saved.' : 'Stopped: nothing was changed here.');
-      else setNotices([refusalNotice(asStoreError(failure), what)]);
+        setOutcome(doing === 'saving' ? 'Stopped: nothing was saved.' : 'Stopped: nothing was changed here.');
+      else setNotices([refusalNotice(asStoreError(failure), doing)]);
     } finally {
       setBusy(null);
     }
@@ -76,13 +85,14 @@ export function useBackup(
     const place = await choosePlace(`evenfall-${chosen === EVERYTHING ? EVERYTHING : 'visit'}-${now.slice(0, 10)}.zip`);
     if (place === null) return;
     await during('saving', async (signal) => {
+      const leftOut = unread.watch();
       try {
         const progress = (takes: number, of: number) => setBusy({ what: 'saving', share: takes / of });
-        const what = chosen === EVERYTHING ? EVERYTHING : { visitId: chosen };
-        const made = await writeBackup(store, what, place, { madeAt: now, progress, signal });
+        const made = await writeBackup(store, what(chosen), place, { madeAt: now, progress, signal });
         await place.finish();
-        return savedWords(made);
+        return savedWords(made, leftOut());
       } catch (failure) {
+        leftOut();
         // The reason is what stopped the writing, not that what was begun cannot be taken away.
         await place.discard().catch(() => undefined);
         throw failure;
@@ -99,28 +109,57 @@ export function useBackup(
       }
       try {
         const progress = (bytes: number, of: number) => setBusy({ what: 'restoring', share: bytes / of });
-        const result = await readBackup(store, file, { progress, signal });
-        onBroughtIn();
+        const result = await readBackup(store, file, { progress, signal, soundWithoutTake: keepRestoring });
+        onChanged();
         return broughtInWords(result);
       } finally {
         held.release();
       }
     });
 
+  const remove = (gone: BackupVisit) =>
+    during('removing', async () => {
+      const held = await holdVisit(gone.id, () => undefined);
+      if (held === 'elsewhere') {
+        throw new StoreError('blocked', 'This visit is open in another tab', 'Close it there, then remove it here.');
+      }
+      try {
+        await store.dropVisit(gone.id);
+      } finally {
+        held.release();
+      }
+      setAsked(false);
+      onChanged();
+      return `Removed: ${gone.words}.`;
+    });
+
   const choices = [
-    ...(visit ? [{ id: visit.id, words: `This visit: ${visit.words}`, size: sizes[visit.id] ?? null }] : []),
     { id: EVERYTHING, words: 'Everything on this device', size: sizes[EVERYTHING] ?? null },
+    ...visits.map(({ id, words }) => ({ id, words, size: sizes[id] ?? null })),
   ];
+  const question = visit && asked ? removalWords(visit.words, sizes[visit.id] ?? 'its takes are being counted') : null;
   return {
-    view: { choices, chosen, busy, outcome, notices },
+    view: { choices, chosen, removable: visit !== null, asked: question, busy, outcome, notices },
     actions: {
-      choose: setChosen,
+      choose: (id) => {
+        setChosen(id);
+        setAsked(false);
+      },
       save: () => void save(),
       restore: (file) => void restore(file),
+      ask: () => setAsked(true),
+      keep: () => setAsked(false),
+      remove: () => void (visit && remove(visit)),
       stop: () => stopping.current?.abort(),
       notice: () => setNotices([]),
     },
   };
+}
+
+type Doing = NonNullable<BackupView['busy']>['what'];
+
+function what(id: string): BackupOf {
+  return id === EVERYTHING ? EVERYTHING : { visitId: id };
 }
 
 function asStoreError(failure: unknown): StoreError {

@@ -44,7 +44,7 @@ export abstract class Board {
   }
 
   /** Does some work; why it failed is told. */
-  protected async attempt(work: () => Promise<unknown>): Promise<void> {
+  async attempt(work: () => Promise<unknown>): Promise<void> {
     try {
       await work();
     } catch (cause) {

@@ -6,6 +6,7 @@
 
 import { holdVisit, takeOverVisit, type HeldVisit } from '../../storage/visitLock.ts';
 import { soundToDrop } from '../../record/rounds.ts';
+import type { NotePlan } from '../../piano/plan.ts';
 import type { Piano, Round, Visit } from '../../record/types.ts';
 import { openStore } from '../../storage/openStore.ts';
 import { persist } from '../../storage/browserStore.ts';
@@ -22,7 +23,8 @@ import type { KeepChoice } from '../round/view.ts';
 import type { ReadRecordings } from '../readRecordings.ts';
 import type { SeatedRound } from './recordedRound.ts';
 import { NO_CHOICES, planOf } from './plans.ts';
-import { dropOrphans, EMPTY_SHELVES, ORPHANS, readShelves, type Shelves } from './shelves.ts';
+import { dropOrphans, EMPTY_SHELVES, readShelves, type Shelves } from './shelves.ts';
+import { UnreadThings } from './unread.ts';
 import { ASKED, VisitWork, waitWords, type Asked } from './visitWork.ts';
 
 /** Begins the code of what is told of a file that is in no round. */
@@ -34,6 +36,7 @@ export class Desk extends Hearing {
   /** Recordings that were dropped, for the screen of files. */
   files: readonly File[] = [];
   store: Store | null = null;
+  readonly unread = new UnreadThings();
   /** The note that is looked at, and where one came from. */
   note: MidiNote | null = null;
   /** How the compass was looked at last. */
@@ -63,13 +66,15 @@ export class Desk extends Hearing {
     const opened = await openStore({
       told: {
         trouble: (error) => this.warn('store', 'The record of this device', error),
-        leftOut: (shelf, _, error) => this.warn(`left-out-${shelf}`, 'Something kept here cannot be read', error),
+        leftOut: (...thing) => {
+          if (this.unread.add(...thing)) this.tell('left-out', 'Something kept here cannot be read', this.unread.words);
+        },
       },
     });
     this.store = opened.store;
     if (opened.passing) this.warn('store', 'This device keeps no record', opened.passing);
     await this.attempt(async () => {
-      if (await dropOrphans(opened.store)) this.tell(...ORPHANS);
+      for (const told of await dropOrphans(opened.store)) this.tell(...told);
     });
     await this.#readShelves();
     this.changed();
@@ -208,41 +213,10 @@ export class Desk extends Hearing {
     await this.attempt(() => this.#seat(sitting.store, sitting.piano, sitting.visit, round));
   }
 
-  /** Opens the worklist of the visit on the desk. */
-  async openWork(): Promise<void> {
+  /** Begins the next round of the visit on the desk, and goes to the sound check. */
+  async beginNext(plan: NotePlan): Promise<void> {
     const { sitting } = this;
-    if (!sitting) return;
-    await this.attempt(async () => {
-      this.work = await VisitWork.ofSitting(sitting, this.rounds, newId);
-      this.screen = 'work';
-    });
-  }
-
-  /** Does something on the worklist. */
-  async atWork(does: (work: VisitWork) => Promise<unknown>): Promise<void> {
-    const { work } = this;
-    if (work && !this.readOnly) await this.attempt(() => does(work));
-  }
-
-  /** Marks a note adjusted. The round that heard it as it was ends with that. */
-  async adjust(midi: MidiNote): Promise<void> {
-    if (this.sitting?.book.round.closedAt === null) await this.closeRound();
-    await this.atWork((work) => work.adjust(midi));
-  }
-
-  /** Answers whether a note was adjusted before it was played; its takes count from then on. */
-  async answerAdjusted(midi: MidiNote, adjusted: boolean): Promise<void> {
-    const round = this.sitting?.book.round;
-    if (!round) return;
-    await this.atWork((work) => work.answer(midi, round, adjusted));
-    await this.chooseRound(round.id);
-    await this.openWork();
-  }
-
-  /** Begins a round that hears what was adjusted. */
-  async hearAgain(): Promise<void> {
-    const [{ sitting }, plan] = [this, this.work?.planAfter()];
-    if (!sitting || !plan || this.readOnly) return;
+    if (!sitting || this.readOnly) return;
     await this.attempt(async () => {
       const round = await nextRound(this.#needed(), sitting, this.rounds, plan, newId);
       await this.#layOut(sitting.piano, sitting.visit, round);
@@ -250,8 +224,8 @@ export class Desk extends Hearing {
     });
   }
 
-  /** A backup was brought in. */
-  async broughtIn(): Promise<void> {
+  /** A backup was brought in, or a visit removed. */
+  async keptChanged(): Promise<void> {
     await this.#readShelves();
   }
 
@@ -399,6 +373,6 @@ export class Desk extends Hearing {
   }
 }
 
-function newId(): string {
+export function newId(): string {
   return crypto.randomUUID();
 }

@@ -2,6 +2,7 @@
 
 import type { Piano, Round, StoredReference, Visit } from '../../record/types.ts';
 import type { Store } from '../../storage/store.ts';
+import { keepRestoring, keptRestoring } from '../backup/unfinishedRestore.ts';
 
 /** A visit with its piano and rounds. */
 export interface VisitOnShelf {
@@ -34,23 +35,33 @@ export async function readShelves(store: Store): Promise<Shelves> {
   return { pianos, references, visits: visits.reverse(), bytesLeft: (await store.room()).left };
 }
 
-/** What is told where there was such sound: code, title, text. */
-export const ORPHANS = [
+/** What is told of sound without its take: code, title, text. */
+type Told = readonly [code: string, title: string, text: string];
+const UNFINISHED_TAKE: Told = [
   'orphans',
   'The last take was not finished',
   'Evenfall was ended while it was played. Every finished take is kept; play that note again.',
-] as const;
+];
+const UNFINISHED_RESTORE: Told = [
+  'restoring',
+  'The last backup was not brought in',
+  'Evenfall was ended in the midst of it. Nothing of the backup was added and nothing here was changed; bring it in again.',
+];
 
 /**
- * Removes the sound of takes that were never finished: the program died while they were played. Whether there was any.
+ * Removes sound without its take: the program died while the take was played, or while a backup was brought in.
+ * @returns what is to be told of it; nothing where there was none.
  * @throws StoreError (as a rejection).
  */
-export async function dropOrphans(store: Store): Promise<boolean> {
+export async function dropOrphans(store: Store): Promise<readonly Told[]> {
+  // Another tab may be listening, or bringing a backup in, just now: its sound is no orphan.
+  if (await anyVisitHeld()) return [];
   const orphans = await store.orphans();
-  // Another tab may be listening just now: its running take is no orphan.
-  if (orphans.length === 0 || (await anyVisitHeld())) return false;
   for (const { takeId } of orphans) await store.dropOrphan(takeId);
-  return true;
+  const restoring = keptRestoring();
+  keepRestoring([]);
+  const restored = orphans.filter(({ takeId }) => restoring.has(takeId)).length;
+  return [...(restored < orphans.length ? [UNFINISHED_TAKE] : []), ...(restored > 0 ? [UNFINISHED_RESTORE] : [])];
 }
 
 async function anyVisitHeld(): Promise<boolean> {

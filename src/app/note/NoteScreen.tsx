@@ -4,7 +4,7 @@ import { useMemo, useState, type ReactNode } from 'react';
 import { fastChart } from '../../pictures/fastStrokes.ts';
 import { gentleChart } from '../../pictures/gentleStrokes.ts';
 import { fastTable, gentleTable, slowTable, travelTable } from '../../pictures/noteTables.ts';
-import { slowChart, type SlowOrder } from '../../pictures/slowStrokes.ts';
+import { moreThanShown, slowChart, unstableByRest, type SlowOrder } from '../../pictures/slowStrokes.ts';
 import { travelChart, travelPoints } from '../../pictures/travel.ts';
 import { Icon, VerdictMark } from '../glyphs.tsx';
 import { KeyNumber, NoteName } from '../NoteName.tsx';
@@ -166,13 +166,14 @@ const ORDERS: readonly { readonly order: SlowOrder; readonly words: string }[] =
 
 function SlowCard({ view: { result, strokes, hand }, hear }: CardProps) {
   const [order, setOrder] = useState<SlowOrder>('loudness');
-  const wanders = result.findings.some(({ kind }) => kind === 'wandering-rest');
-  const unstable = result.verdict === 'unstable' && wanders;
-  const table = useMemo(() => slowTable(strokes, order, hand), [strokes, order, hand]);
+  const [all, setAll] = useState(false);
+  const many = moreThanShown(strokes);
+  const unstable = unstableByRest(result);
+  const table = useMemo(() => slowTable(strokes, order, hand, all), [strokes, order, hand, all]);
   if (slowChart(result.midi, strokes, 324) === null) {
     return <NotPlayed id="slow" title="Slow strokes" why={WHY_PLAY.slow} />;
   }
-  const draw = (width: number) => slowChart(result.midi, strokes, width, { order, hand, unstable })!;
+  const draw = (width: number) => slowChart(result.midi, strokes, width, { order, hand, unstable, all })!;
   return (
     <ChartCard id="slow" draw={draw} table={table} hear={hear}>
       <fieldset className="note-orders">
@@ -189,6 +190,12 @@ function SlowCard({ view: { result, strokes, hand }, hear }: CardProps) {
           </button>
         ))}
       </fieldset>
+      {many !== null && (
+        <button type="button" className="other note-all" aria-pressed={all} onClick={() => setAll(!all)}>
+          All {many}
+          <span className="unseen"> slow strokes</span>
+        </button>
+      )}
     </ChartCard>
   );
 }

@@ -40,7 +40,8 @@ export function WorkedOut({ view }: { view: NoteView }) {
       <ul className="told">
         <li>
           The hand: {REFERENCE_WORDS[hand.reference]}
-          {hand.scalePercent !== null &&
+          {hand.reference !== 'none' &&
+            hand.scalePercent !== null &&
             `; a firm note scatters by ${figure(hand.scalePercent, 1)} in 100 of the travel time`}
           .
         </li>

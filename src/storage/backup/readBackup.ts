@@ -26,14 +26,24 @@ export interface RestoreOptions {
   readonly progress?: (bytes: number, of: number) => void;
   /** Stops it until the last step; nothing is changed then. */
   readonly signal?: AbortSignal;
+  /** Told for which takes sound may stand here without the take: before the first goes in, and `[]` once it does for none. */
+  readonly soundWithoutTake?: (takeIds: readonly string[]) => void;
 }
 
 export interface BroughtIn {
   readonly broughtIn: Readonly<Record<Shelf, number>>;
   /** Were here already, the same or differing. */
   readonly here: Readonly<Record<Shelf, number>>;
-  /** Are here with other content, which was left as it is. */
-  readonly differing: readonly { readonly shelf: Shelf; readonly id: string }[];
+  /**
+   * Are here with other content, which was left as it is. `place`: where it stands in the backup, "take 3 in visit 2". `unread`: why what
+   * is here cannot be read; null where it can.
+   */
+  readonly differing: readonly {
+    readonly shelf: Shelf;
+    readonly id: string;
+    readonly place: string;
+    readonly unread: string | null;
+  }[];
 }
 
 /**
@@ -58,7 +68,7 @@ export async function readBackup(store: Store, file: BackupFile, options: Restor
   };
   let done = 0;
   const [broughtIn, here, found] = [noCounts(), noCounts(), noCounts()];
-  const differing: { shelf: Shelf; id: string }[] = [];
+  const differing: BroughtIn['differing'][number][] = [];
   const fresh: Placed[] = [];
   const sounding: { readonly take: Take; readonly entry: ZipEntry }[] = [];
   const seen = new Set<string>();
@@ -81,7 +91,9 @@ export async function readBackup(store: Store, file: BackupFile, options: Restor
       if (shelf === 'takes' && wav) sounding.push({ take: thing, entry: wav });
     } else {
       here[shelf]++;
-      if (!sameContent(kept.thing, thing)) differing.push({ shelf, id: thing.id });
+      if (!sameContent(kept.thing, thing)) {
+        differing.push({ shelf, id: thing.id, place: placeWords(entry.name), unread: kept.unread });
+      }
     }
   }
   for (const name of sounds.keys()) throw damaged(`It holds ${placeWords(name)} without what it belongs to`);
@@ -90,7 +102,7 @@ export async function readBackup(store: Store, file: BackupFile, options: Restor
     throw damaged('Its list of contents does not fit what it holds');
 
   await askRoom(store, sounding);
-  await bringIn(store, fresh, sounding, zip, signal);
+  await bringIn(store, fresh, sounding, zip, options);
   return { broughtIn, here, differing };
 }
 
@@ -167,13 +179,17 @@ function jsonOf(bytes: Uint8Array, name: string): unknown {
 }
 
 /** What is here under this id; `thing` is null where it is there but cannot be read: it is left as it is. */
-async function keptHere(store: Store, shelf: Shelf, id: string): Promise<{ readonly thing: object | null } | null> {
+async function keptHere(
+  store: Store,
+  shelf: Shelf,
+  id: string,
+): Promise<{ readonly thing: object | null; readonly unread: string | null } | null> {
   try {
     const thing = await store.get(shelf, id);
-    return thing && { thing };
+    return thing && { thing, unread: null };
   } catch (failure) {
     if (failure instanceof StoreError && (failure.code === 'damaged' || failure.code === 'newer'))
-      return { thing: null };
+      return { thing: null, unread: failure.message };
     throw failure;
   }
 }
@@ -196,11 +212,12 @@ async function bringIn(
   fresh: readonly Placed[],
   sounding: readonly { readonly take: Take; readonly entry: ZipEntry }[],
   zip: ZipReading,
-  signal: AbortSignal | undefined,
+  { signal, soundWithoutTake }: RestoreOptions,
 ): Promise<void> {
   // Sound of these takes without the takes is what an interrupted restoring left; the backup has it whole.
   const left = new Set((await store.orphans()).map(({ takeId }) => takeId));
   const begun: string[] = [];
+  soundWithoutTake?.(sounding.map(({ take }) => take.id));
   try {
     for (const { take, entry } of sounding) {
       signal?.throwIfAborted();
@@ -215,11 +232,14 @@ async function bringIn(
     }
     signal?.throwIfAborted();
     await store.bringIn(fresh);
+    soundWithoutTake?.([]);
   } catch (failure) {
+    const stay: string[] = [];
     for (const takeId of begun) {
       // A store that fails altogether keeps it as sound without a take, which is removed when the page opens.
-      await store.dropOrphan(takeId).catch(() => undefined);
+      await store.dropOrphan(takeId).catch(() => stay.push(takeId));
     }
+    soundWithoutTake?.(stay);
     throw failure;
   }
 }

@@ -2,7 +2,16 @@
 
 import { RECORD_VERSION, type Shelf, type Shelves, type Take, type Visit } from '../../record/types.ts';
 import { OF_VISIT, StoreError, type Store } from '../store.ts';
-import { BACKUP_SCHEMA, COMMON, MANIFEST, nameOf, noCounts, soundNameOf, type Manifest } from './contents.ts';
+import {
+  BACKUP_SCHEMA,
+  COMMON,
+  MANIFEST,
+  nameOf,
+  noCounts,
+  placeWords,
+  soundNameOf,
+  type Manifest,
+} from './contents.ts';
 import { toWav } from './takeWav.ts';
 import { ZipWriting, type BackupSink } from './zipWriting.ts';
 
@@ -20,8 +29,8 @@ export interface BackupOptions {
 export interface BackupMade {
   readonly counts: Readonly<Record<Shelf, number>>;
   readonly bytes: number;
-  /** Ids of takes whose sound is damaged here: they are in the backup without it. */
-  readonly withoutSound: readonly string[];
+  /** Takes whose sound is damaged here: they are in the backup without it. `place`: "take 3 in visit 2", as the backup counts. */
+  readonly withoutSound: readonly { readonly id: string; readonly place: string; readonly why: string }[];
 }
 
 /**
@@ -38,7 +47,7 @@ export async function writeBackup(
   const zip = new ZipWriting(sink, madeAt);
   const counts = noCounts();
   const versions = new Set<string>();
-  const withoutSound: string[] = [];
+  const withoutSound: BackupMade['withoutSound'][number][] = [];
   const add = async (name: string, thing: object): Promise<void> => {
     signal?.throwIfAborted();
     await zip.add(name, jsonBytes(thing), true);
@@ -75,7 +84,7 @@ export async function writeBackup(
           continue;
         }
         const { take, sound, lost } = await withSound(store, thing as Take);
-        if (lost) withoutSound.push(take.id);
+        if (lost !== null) withoutSound.push({ id: take.id, place: placeWords(name), why: lost });
         versions.add(take.heard.analysisVersion);
         await add(name, take);
         if (sound) await zip.add(soundNameOf(name), toWav(sound, take.sampleRate), false);
@@ -153,12 +162,12 @@ async function chosenFrom(store: Store, what: BackupOf): Promise<Chosen> {
 async function withSound(
   store: Store,
   listed: Take,
-): Promise<{ readonly take: Take; readonly sound: Int16Array<ArrayBuffer> | null; readonly lost: boolean }> {
-  if (listed.pieces === 0) return { take: listed, sound: null, lost: false };
-  let lost = false;
+): Promise<{ readonly take: Take; readonly sound: Int16Array<ArrayBuffer> | null; readonly lost: string | null }> {
+  if (listed.pieces === 0) return { take: listed, sound: null, lost: null };
+  let lost: string | null = null;
   const sound = await store.sound(listed.id).catch((failure: unknown) => {
     if (!(failure instanceof StoreError) || failure.code !== 'damaged') throw failure;
-    lost = true;
+    lost = failure.message;
     return null;
   });
   return { take: sound ? listed : { ...listed, pieces: 0 }, sound, lost };

@@ -58,6 +58,9 @@ const BACKUP_ACTIONS = {
   choose: says('choose'),
   save: () => acted('save'),
   restore: (file: File) => acted('restore', file.name),
+  ask: () => acted('ask'),
+  keep: () => acted('keep'),
+  remove: () => acted('remove'),
   stop: () => acted('stop'),
   notice: says('notice'),
 };

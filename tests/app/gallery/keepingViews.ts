@@ -1,17 +1,27 @@
 /** What the backup screen and the notice of a newer version may have to show, by name. */
 
+import { removalWords } from '../../../src/app/backup/backupWords.ts';
 import type { BackupView } from '../../../src/app/backup/view.ts';
 import type { WaitingUpdate } from '../../../src/app/update/watchUpdates.ts';
 
 const CHOICES: BackupView['choices'] = [
-  { id: 'a', words: 'This visit: Aldervane 274, Quillwater Hall, 4 May 2026', size: '31 takes, about 253 MB' },
   { id: 'everything', words: 'Everything on this device', size: null },
+  { id: 'a', words: 'Aldervane 274, Quillwater Hall, 4 May 2026', size: '31 takes, about 253 MB' },
 ];
-const READY: BackupView = { choices: CHOICES, chosen: 'a', busy: null, outcome: null, notices: [] };
+const READY: BackupView = {
+  choices: CHOICES,
+  chosen: 'a',
+  removable: true,
+  asked: null,
+  busy: null,
+  outcome: null,
+  notices: [],
+};
 
 /** The backup screen, by name. */
 export const BACKUP_VIEWS: Readonly<Record<string, BackupView>> = {
   ready: READY,
+  asked: { ...READY, asked: removalWords(CHOICES[1].words, CHOICES[1].size!) },
   saving: { ...READY, busy: { what: 'saving', share: 0.4 } },
   done: { ...READY, outcome: '2 visits, 31 takes brought in; 4 were here already.' },
   refused: {

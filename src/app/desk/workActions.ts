@@ -1,0 +1,42 @@
+/** What a technician does on the worklist, as the desk does it. */
+
+import type { MidiNote } from '../../units.ts';
+import { newId, type Desk } from './desk.ts';
+import { VisitWork } from './visitWork.ts';
+
+/** Opens the worklist of the visit on the desk. */
+export async function openWork(desk: Desk): Promise<void> {
+  const { sitting } = desk;
+  if (!sitting) return;
+  await desk.attempt(async () => {
+    desk.work = await VisitWork.ofSitting(sitting, desk.rounds, newId);
+    desk.go('work');
+  });
+}
+
+/** Does something on it; where the visit may only be read, nothing. */
+export async function atWork(desk: Desk, does: (work: VisitWork) => Promise<unknown>): Promise<void> {
+  const { work } = desk;
+  if (work && !desk.readOnly) await desk.attempt(() => does(work));
+}
+
+/** Marks a note adjusted. The round that heard it as it was ends with that. */
+export async function adjust(desk: Desk, midi: MidiNote): Promise<void> {
+  if (!desk.readOnly && desk.sitting?.book.round.closedAt === null) await desk.closeRound();
+  await atWork(desk, (work) => work.adjust(midi));
+}
+
+/** Answers whether a note was adjusted before it was played; its takes count from then on. */
+export async function answerAdjusted(desk: Desk, midi: MidiNote, adjusted: boolean): Promise<void> {
+  const round = desk.sitting?.book.round;
+  if (!round) return;
+  await atWork(desk, (work) => work.answer(midi, round, adjusted));
+  await desk.chooseRound(round.id);
+  await openWork(desk);
+}
+
+/** Begins a round that hears what was adjusted. */
+export async function hearAgain(desk: Desk): Promise<void> {
+  const plan = desk.work?.planAfter();
+  if (plan) await desk.beginNext(plan);
+}
