@@ -180,15 +180,17 @@ describe('the demo visit', () => {
       await press('Space');
       expect(await focus()).toMatchObject({ tag: 'BUTTON', ring: true, seen: true });
     };
-    const rows = () => page.locator('.compass-table tbody tr').count();
+    /** Those in sight come first: waits for as many. */
+    const rows = (count: number) =>
+      page.waitForFunction((many) => document.querySelectorAll('.compass-table tbody tr').length === many, count);
     await chip(/^Table$/);
-    expect(await rows()).toBe(88);
+    await rows(88);
     await chip(/ Watch$/);
     const watched = Number.parseInt((await focus()).name, 10);
     expect(watched).toBeGreaterThan(1);
-    expect(await rows()).toBe(watched);
+    await rows(watched);
     await chip(/ Unstable$/);
-    expect(await rows()).toBe(3);
+    await rows(3);
     // A note of the table, and back to it.
     const link = await tabTo(/^C2\b/);
     await press('Enter');
@@ -209,7 +211,7 @@ describe('the demo visit', () => {
     await press('Space');
     const count = Number.parseInt(await page.locator('.compass-chip.worked').innerText(), 10);
     expect(count).toBeGreaterThan(2);
-    expect(await page.locator('.compass-table tbody tr').count()).toBe(count);
+    await page.waitForFunction((many) => document.querySelectorAll('.compass-table tbody tr').length === many, count);
     await tabTo(/^Table$/);
     await press('Space');
     expect(await page.locator('.compass-legend').innerText()).toContain('before: left');
