@@ -17,6 +17,19 @@ export type Millimetres = Branded<'millimetres'>;
 /** MIDI note number: A0 = 21, A4 = 69, C8 = 108. */
 export type MidiNote = Branded<'midi'>;
 
+/** Millimetres of an inch, exactly (international inch, 1959; from memory). */
+const INCH: Millimetres = 25.4;
+
+/** Inches of a length. */
+export function millimetresToInches(length: Millimetres): number {
+  return length / INCH;
+}
+
+/** Millimetres of a length in inches. */
+export function inchesToMillimetres(inches: number): Millimetres {
+  return inches * INCH;
+}
+
 /** Seconds of a frame count at a sample rate. */
 export function framesToSeconds(frames: Frames, sampleRate: Hertz): Seconds {
   return frames / sampleRate;

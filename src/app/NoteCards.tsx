@@ -1,6 +1,7 @@
 /** What each note is told: how it feels; on demand what to look at first, and what that rests on with its figures. */
 
 import type { NoteResult } from '../analysis/document.ts';
+import { useLengths } from './lengths.ts';
 import { VerdictMark } from './glyphs.tsx';
 import { measureLines } from './measureWords.ts';
 import { KeyNumber, NoteName } from './NoteName.tsx';
@@ -24,13 +25,14 @@ export function NoteCards({ notes }: { notes: readonly NoteResult[] }) {
 
 /** What to look at, and, wherever that stands, what to mind. */
 export function Advice({ words: { next, cautions }, verdict }: Pick<NoteResult, 'words' | 'verdict'>) {
+  const inUnit = useLengths();
   if (next.length === 0) return null;
   return (
     <details>
       <summary>{verdict === 'insufficient' ? 'What to do next' : 'Look at first'}</summary>
       <ul className="told">
         {next.map((sentence) => (
-          <li key={sentence}>{sentence}</li>
+          <li key={sentence}>{inUnit(sentence)}</li>
         ))}
       </ul>
       {cautions.length > 0 && (

@@ -3,7 +3,8 @@
 import { useEffect, useRef, type ReactNode } from 'react';
 import { BackButton } from './BackButton.tsx';
 import { HammerMark, Icon } from './glyphs.tsx';
-import { HANDS, THEMES, type Settings } from './settings.ts';
+import { LengthsIn } from './lengths.ts';
+import { HANDS, LENGTHS, THEMES, type Settings } from './settings.ts';
 
 interface Props {
   /** Null: the program's name with its mark. */
@@ -30,13 +31,14 @@ export function Shell({ title, onBack, settings, onSettings, aside, children }: 
           <Icon name="more" />
         </button>
       </header>
-      {children}
+      <LengthsIn value={settings.lengths}>{children}</LengthsIn>
       <SettingsDialog dialog={dialog} settings={settings} onSettings={onSettings} />
     </div>
   );
 }
 
 const THEME_WORDS = { device: 'As the device', stage: 'Stage (dark)', room: 'Room (light)' } as const;
+const LENGTH_WORDS = { mm: 'Millimetres', inch: 'Inches' } as const;
 const HAND_WORDS = { right: 'At the right', left: 'At the left' } as const;
 
 interface DialogProps {
@@ -80,6 +82,18 @@ function SettingsDialog({ dialog, settings, onSettings }: DialogProps) {
               words={HAND_WORDS[hand]}
               chosen={settings.hand === hand}
               onChoose={() => onSettings({ ...settings, hand })}
+            />
+          ))}
+        </fieldset>
+        <fieldset>
+          <legend>Lengths</legend>
+          {LENGTHS.map((lengths) => (
+            <Choice
+              key={lengths}
+              group="lengths"
+              words={LENGTH_WORDS[lengths]}
+              chosen={settings.lengths === lengths}
+              onChoose={() => onSettings({ ...settings, lengths })}
             />
           ))}
         </fieldset>

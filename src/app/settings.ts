@@ -5,15 +5,18 @@ import { useLayoutEffect } from 'react';
 /** Closed lists, in the order in which they are offered. */
 export const THEMES = ['device', 'stage', 'room'] as const;
 export const HANDS = ['right', 'left'] as const;
+export const LENGTHS = ['mm', 'inch'] as const;
 
 export interface Settings {
   /** Stage is dark, Room is light; `device` follows the system. */
   readonly theme: (typeof THEMES)[number];
   /** `left` puts the playing buttons at the left edge. */
   readonly hand: (typeof HANDS)[number];
+  /** What lengths are read in; kept are millimetres. */
+  readonly lengths: (typeof LENGTHS)[number];
 }
 
-export const FIRST_SETTINGS: Settings = { theme: 'device', hand: 'right' };
+export const FIRST_SETTINGS: Settings = { theme: 'device', hand: 'right', lengths: 'mm' };
 
 /** Under which system setting each theme is the device's own. */
 const DEVICE_MEDIA = { stage: '(prefers-color-scheme: dark)', room: '(prefers-color-scheme: light)' } as const;

@@ -9,6 +9,9 @@ export interface Room {
   readonly textTimes: number;
 }
 
+/** Narrower than any screen. */
+const LEAST_WIDTH = 120;
+
 /** Measures an element, and again whenever its width or the size of the text changes; null before the first time. */
 export function useRoom(element: RefObject<HTMLElement | null>): Room | null {
   const [room, setRoom] = useState<Room | null>(null);
@@ -16,6 +19,8 @@ export function useRoom(element: RefObject<HTMLElement | null>): Room | null {
     const own = element.current!;
     const measure = () => {
       const width = Math.floor(own.clientWidth);
+      // Hidden while the next screen comes: nothing can be drawn in that, and nobody sees it.
+      if (width < LEAST_WIDTH) return;
       const textTimes = parseFloat(getComputedStyle(document.documentElement).fontSize) / 16;
       setRoom((was) => (was?.width === width && was.textTimes === textTimes ? was : { width, textTimes }));
     };

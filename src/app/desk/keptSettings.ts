@@ -1,6 +1,6 @@
 /** The reader's settings, kept by the browser beside the record: they belong to the device, not to a piano. */
 
-import { FIRST_SETTINGS, HANDS, THEMES, type Settings } from '../settings.ts';
+import { FIRST_SETTINGS, HANDS, LENGTHS, THEMES, type Settings } from '../settings.ts';
 
 const NAME = 'evenfall-settings';
 
@@ -11,6 +11,7 @@ export function keptSettings(): Settings {
     return {
       theme: THEMES.find((theme) => theme === kept.theme) ?? FIRST_SETTINGS.theme,
       hand: HANDS.find((hand) => hand === kept.hand) ?? FIRST_SETTINGS.hand,
+      lengths: LENGTHS.find((lengths) => lengths === kept.lengths) ?? FIRST_SETTINGS.lengths,
     };
   } catch {
     return FIRST_SETTINGS;

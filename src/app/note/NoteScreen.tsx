@@ -12,6 +12,7 @@ import { counted, figure } from '../words.ts';
 import { ChartCard, type Hear } from './ChartCard.tsx';
 import { lookOf, WHY_PLAY } from './noteWords.ts';
 import { soundPlace, type NoteActions, type NoteView, type SoundPlace } from './view.ts';
+import { useLengths } from '../lengths.ts';
 import { WorkedOut } from './WorkedOut.tsx';
 
 interface Props {
@@ -24,6 +25,7 @@ interface Props {
 export function NoteScreen({ view, playing, actions }: Props) {
   const { midi, verdict, words } = view.result;
   const looks = words.next.map(lookOf);
+  const inUnit = useLengths();
   const hear: Hear = (stroke) => {
     const place = soundPlace(view, stroke);
     return place && (() => actions.onPlay(place.takeId, place.seconds));
@@ -41,7 +43,7 @@ export function NoteScreen({ view, playing, actions }: Props) {
       <div className="note-evidence">
         <ul>
           {words.evidence.map((sentence) => (
-            <li key={sentence}>{sentence}</li>
+            <li key={sentence}>{inUnit(sentence)}</li>
           ))}
         </ul>
         {looks.length > 0 && (
@@ -72,7 +74,7 @@ export function NoteScreen({ view, playing, actions }: Props) {
               {looks.map(({ part, words: said }) => (
                 <li key={`${part} ${said}`}>
                   {part !== null && <h3>{part}</h3>}
-                  <p>{said}</p>
+                  <p>{inUnit(said)}</p>
                 </li>
               ))}
             </ul>
@@ -216,12 +218,13 @@ interface NotPlayedProps {
 }
 
 function NotPlayed({ id, title, why, state = 'not played' }: NotPlayedProps): ReactNode {
+  const inUnit = useLengths();
   return (
     <details className="card note-card not-played" id={id}>
       <summary>
         <h2>{title}</h2> <span className="unit">{state}</span>
       </summary>
-      <p className="second">{why}</p>
+      <p className="second">{inUnit(why)}</p>
     </details>
   );
 }

@@ -3,13 +3,15 @@
 import { measureLines } from '../measureWords.ts';
 import { counted, figure } from '../words.ts';
 import type { NoteView } from './view.ts';
+import { useLengths } from '../lengths.ts';
 import { PATTERN_WORDS, REFERENCE_WORDS, unusedWords } from './noteWords.ts';
 
 export function WorkedOut({ view }: { view: NoteView }) {
   const { result, hand } = view;
   const { measures, couldHaveShown, looks, pattern, strokesNeeded } = result;
   const unused = unusedWords(result.unused);
-  const shown = shownWords(couldHaveShown);
+  const inUnit = useLengths();
+  const shown = shownWords(couldHaveShown).map(inUnit);
   return (
     <details className="card note-card" id="worked-out">
       <summary>How this was worked out</summary>

@@ -5,6 +5,7 @@ import type { Verdict } from '../../analysis/document.ts';
 import { disturbedWords, TURN, TURNS, turnWords, type Turned } from '../../piano/operations.ts';
 import type { MidiNote } from '../../units.ts';
 import { VerdictMark } from '../glyphs.tsx';
+import { useLengths } from '../lengths.ts';
 import { NoteName } from '../NoteName.tsx';
 import type { TurnSaid } from './view.ts';
 
@@ -29,6 +30,7 @@ export function TurnDialog({ midi, verdict, onKeep, onUndo }: Props) {
   const [millimetres, setMillimetres] = useState<number | null>(null);
   const [words, setWords] = useState('');
   useEffect(() => dialog.current!.showModal(), []);
+  const inUnit = useLengths();
   const turn = what && TURN[what];
   const length = millimetres === null ? null : `${millimetres} mm`;
   const kept = what && turnWords(what, what === 'other' ? words.trim() || null : way, eighths, length);
@@ -80,12 +82,12 @@ export function TurnDialog({ midi, verdict, onKeep, onUndo }: Props) {
         )}
         {turn?.unit === 'millimetres' && (
           <>
-            <h3>How far, mm</h3>
+            <h3>How far</h3>
             <Chips
-              label="How far, in millimetres"
+              label="How far"
               of={MILLIMETRES}
               chosen={millimetres}
-              words={(one) => (one === 0.5 ? '½' : String(one))}
+              words={(one) => inUnit(`${one} mm`)}
               onChoose={setMillimetres}
             />
           </>
@@ -99,7 +101,7 @@ export function TurnDialog({ midi, verdict, onKeep, onUndo }: Props) {
         <p aria-live="polite">
           {kept && (
             <>
-              Kept as <strong>{kept}</strong>. {again}
+              Kept as <strong>{inUnit(kept)}</strong>. {again}
             </>
           )}
         </p>

@@ -2,6 +2,7 @@
 
 import { ChangeMark } from '../compass/ChangeMark.tsx';
 import { Icon, VerdictMark } from '../glyphs.tsx';
+import { useLengths } from '../lengths.ts';
 import { NoteName } from '../NoteName.tsx';
 import { spokenName } from '../words.ts';
 import type { WorkActions, WorkRow } from './view.ts';
@@ -16,6 +17,7 @@ interface Props {
 export function WorkRowItem({ row, readOnly, actions, onAdjusted }: Props) {
   const { midi, state, verdict, title, evidence, turned, change } = row;
   const name = spokenName(midi);
+  const inUnit = useLengths();
   if (state === 'done' || state === 'left-as-is') {
     return (
       <li className="work-row settled">
@@ -23,7 +25,7 @@ export function WorkRowItem({ row, readOnly, actions, onAdjusted }: Props) {
         <span className="work-settled">
           <Icon name="check" />
           {state === 'done' ? 'Done' : 'Left as is'}
-          {turned && <span>{turned}</span>}
+          {turned && <span>{inUnit(turned)}</span>}
         </span>
         {!readOnly && (
           <button
@@ -59,8 +61,8 @@ export function WorkRowItem({ row, readOnly, actions, onAdjusted }: Props) {
           </p>
         )}
         <h3>{title}</h3>
-        <p>{state === 'adjusted' ? (turned ?? 'adjusted') : evidence}</p>
-        {state === 'heard-again' && turned && <p>{turned}</p>}
+        <p>{state === 'adjusted' ? inUnit(turned ?? 'adjusted') : evidence && inUnit(evidence)}</p>
+        {state === 'heard-again' && turned && <p>{inUnit(turned)}</p>}
         {change && <ChangeMark change={change} />}
         {!readOnly && <Smaller row={row} actions={actions} />}
       </div>
