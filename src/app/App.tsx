@@ -5,7 +5,7 @@ import { SoundCheckScreen } from './check/SoundCheckScreen.tsx';
 import type { Desk } from './desk/desk.ts';
 import { homeView, roundView } from './desk/homeView.ts';
 import { keptSettings, keepSettings } from './desk/keptSettings.ts';
-import { openWork } from './desk/workActions.ts';
+import { backFromNote, openWork } from './desk/workActions.ts';
 import { offersOf } from './desk/plans.ts';
 import { useDroppedFiles } from './droppedFile.ts';
 import { useFocusKept } from './focusKept.ts';
@@ -108,7 +108,11 @@ export function App({ desk }: { desk: Desk }) {
       );
     case 'note':
       return (
-        <Shell title={`Round ${desk.sitting?.book.round.number ?? ''}`} onBack={() => desk.leaveNote()} {...frame}>
+        <Shell
+          title={`Round ${desk.sitting?.book.round.number ?? ''}`}
+          onBack={() => void backFromNote(desk)}
+          {...frame}
+        >
           <Suspense fallback={null}>
             <NoteOf desk={desk} />
           </Suspense>

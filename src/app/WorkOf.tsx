@@ -2,7 +2,7 @@
 
 import type { ChangeWord } from './compass/changes.ts';
 import type { Desk } from './desk/desk.ts';
-import { adjust, answerAdjusted, atWork, hearAgain } from './desk/workActions.ts';
+import { adjust, answerAdjusted, atWork, hearAgain, openFromWork } from './desk/workActions.ts';
 import { useCompared } from './useCompared.ts';
 import { workView } from './work/workView.ts';
 import { WorkScreen } from './work/WorkScreen.tsx';
@@ -35,7 +35,7 @@ export function WorkOf({ desk }: { desk: Desk }) {
         mark: (midi, kind) => void atWork(desk, (own) => own.mark(midi, kind)),
         answer: (midi, adjusted) => void answerAdjusted(desk, midi, adjusted),
         time: (operation) => void atWork(desk, (own) => own.time(operation)),
-        open: (midi) => desk.openNote(midi),
+        open: (midi) => void openFromWork(desk, midi),
         hear: () => void hearAgain(desk),
       }}
     />

@@ -235,4 +235,28 @@ describe('the demo visit', () => {
     }
     expect(asked.filter((url) => !url.startsWith(`${built.origin}/`) && !/^(data|blob):/.test(url))).toEqual([]);
   });
+
+  it('has its worklist, from which a note of an earlier round opens, and that is found again as it was', async () => {
+    await page.getByRole('button', { name: 'Demo visit' }).click();
+    await page.getByRole('button', { name: 'Worklist' }).click();
+    await landed('Worklist');
+    const rows = () => page.locator('.work-row').allInnerTexts();
+    await page.locator('.change', { hasText: 'No change shown' }).first().waitFor({ timeout: 15_000 });
+    const before = await rows();
+    expect(before.length).toBeGreaterThan(6);
+    // Turned, marked and timed at the bench; the demo is only to be looked at.
+    expect(before.join(' ')).toMatch(/Done/);
+    expect(await page.locator('.work button', { hasText: /I adjusted it|Time|Mark done/ }).count()).toBe(0);
+    // Flagged in round 1, and not heard in round 2.
+    const note = page.locator('.work-row.open .work-note').first();
+    const name = /[A-G]( sharp )?\d/.exec((await note.innerText()).replace(/\s+/g, ' '))![0];
+    await note.click();
+    await page.locator('.note-screen').waitFor();
+    expect(await landed('Round 1')).toMatchObject({ tag: 'H1' });
+    expect(await page.locator('.note-name').innerText()).toContain(name);
+    await page.getByRole('button', { name: 'Back' }).click();
+    await landed('Worklist');
+    await page.locator('.change', { hasText: 'No change shown' }).first().waitFor({ timeout: 15_000 });
+    expect(await rows()).toEqual(before);
+  });
 });

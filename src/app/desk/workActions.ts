@@ -1,5 +1,6 @@
 /** What a technician does on the worklist, as the desk does it. */
 
+import type { Round } from '../../record/types.ts';
 import type { MidiNote } from '../../units.ts';
 import { newId, type Desk } from './desk.ts';
 import { VisitWork } from './visitWork.ts';
@@ -39,4 +40,23 @@ export async function answerAdjusted(desk: Desk, midi: MidiNote, adjusted: boole
 export async function hearAgain(desk: Desk): Promise<void> {
   const plan = desk.work?.planAfter();
   if (plan) await desk.beginNext(plan);
+}
+
+/** Opens a note of the worklist, from the newest round that heard it. */
+export async function openFromWork(desk: Desk, midi: MidiNote): Promise<void> {
+  const { work, sitting } = desk;
+  if (!work || !sitting) return;
+  const heard = work.rounds.filter(({ summary }) => summary?.verdicts.some((note) => note.midi === midi));
+  const newest = heard.reduce<Round | null>((last, one) => (last && last.number > one.number ? last : one), null);
+  // Nobody heard it: there is nothing to open.
+  if (!newest) return;
+  if (newest.id !== sitting.book.round.id) await desk.chooseRound(newest.id);
+  desk.openNote(midi);
+}
+
+/** Back from a note; the worklist stands on the newest round again. */
+export async function backFromNote(desk: Desk): Promise<void> {
+  desk.leaveNote();
+  const last = desk.rounds.at(-1);
+  if (desk.screen === 'work' && last && last.id !== desk.sitting?.book.round.id) await desk.chooseRound(last.id);
 }
