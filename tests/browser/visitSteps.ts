@@ -83,13 +83,22 @@ export async function soundIn(page: Page, takeId: string): Promise<Int16Array> {
   return Int16Array.from(numbers);
 }
 
-/** Waits until so many takes are on the device. */
+/**
+ * Waits until so many takes are on the device.
+ * @throws Error with what is kept and what the page shows, if they are not there in time.
+ */
 export async function takesKept(page: Page, count: number, timeout: number): Promise<readonly Take[]> {
   const end = Date.now() + timeout;
   for (;;) {
-    const { takes } = await keptIn(page);
+    const { takes, frames } = await keptIn(page);
     if (takes.length >= count) return takes;
-    if (Date.now() > end) throw new Error(`${takes.length} takes kept after ${timeout / 1000} s; expected ${count}`);
+    if (Date.now() > end) {
+      const shown = (await page.locator('main').innerText()).replace(/\s+/g, ' ');
+      throw new Error(
+        `${takes.length} takes kept after ${timeout / 1000} s; expected ${count}; sound kept of ` +
+          `${Object.keys(frames).length}; the page shows: ${shown}`,
+      );
+    }
     await page.waitForTimeout(250);
   }
 }
