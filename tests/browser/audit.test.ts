@@ -32,7 +32,18 @@ interface Screen {
 const named = (screen: string, views: object) =>
   Object.keys(views).map((name) => ({ hash: `${screen}/${name}`, press: [] }));
 /** One of each make-up; the others are the same parts with other words. */
-const LISTEN: readonly ListenName[] = ['fast', 'next', 'open', 'gentle', 'bar', 'any', 'loud', 'paused', 'stopped'];
+const LISTEN: readonly ListenName[] = [
+  'fast',
+  'next',
+  'open',
+  'gentle',
+  'bar',
+  'any',
+  'loud',
+  'ask',
+  'paused',
+  'stopped',
+];
 const SCREENS: readonly Screen[] = [
   ...named('home', HOME_VIEWS),
   ...named('update', UPDATE_VIEWS),
@@ -215,7 +226,9 @@ describe('an audit', () => {
 /** What sticks to the window's edge covers what lies under it until that is scrolled: the audit is of what lies there. */
 async function letFeetStand(): Promise<void> {
   await page.evaluate(() => {
-    for (const foot of document.querySelectorAll<HTMLElement>('.round-foot, .note-foot, .start-foot, .compass-card')) {
+    for (const foot of document.querySelectorAll<HTMLElement>(
+      '.round-foot, .note-foot, .start-foot, .work-foot, .compass-card, .tabs',
+    )) {
       foot.style.position = 'static';
     }
   });

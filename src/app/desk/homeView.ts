@@ -9,6 +9,7 @@ import { spokenName } from '../words.ts';
 import type { Desk } from './desk.ts';
 import { dayOf } from './plans.ts';
 import type { VisitOnShelf } from './shelves.ts';
+import { waitNotice } from './visitWork.ts';
 
 const USUAL_RATE = 48000;
 
@@ -68,6 +69,7 @@ export function roundView(desk: Desk, before: RoundView | null): RoundView | nul
   const notes = [...book.notes]
     .sort((a, b) => URGENCY[a.verdict] - URGENCY[b.verdict] || a.midi - b.midi)
     .map((result) => ({ result, strokes: strokes(result.midi), jammed: book.jams(result.midi) }));
+  const waits = waitNotice(book.waiting);
   const last = book.last?.midi ?? null;
   const undone = before !== null && before.lastTake !== null && before.notes.length > notes.length;
   return {
@@ -80,7 +82,11 @@ export function roundView(desk: Desk, before: RoundView | null): RoundView | nul
     handLearnable: book.heard.length >= HAND_NOTES,
     readOnly,
     keep: recorded && { pianos: desk.shelves.pianos.map(({ id, name, place }) => ({ id, name, place })), keeping },
-    notices: readOnly && !demo && !recorded ? [SECOND_TAB, ...notices] : notices,
+    notices: [
+      ...(readOnly && !demo && !recorded ? [SECOND_TAB] : []),
+      ...(waits && !readOnly ? [waits] : []),
+      ...notices,
+    ],
     announcement: undone ? `Take of ${spokenName(before.lastTake!)} taken back.` : (before?.announcement ?? ''),
   };
 }

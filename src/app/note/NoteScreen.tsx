@@ -11,7 +11,7 @@ import { KeyNumber, NoteName } from '../NoteName.tsx';
 import { counted, figure } from '../words.ts';
 import { ChartCard, type Hear } from './ChartCard.tsx';
 import { lookOf, WHY_PLAY } from './noteWords.ts';
-import { soundPlace, type NoteActions, type NoteView, type SoundPlace } from './view.ts';
+import { soundPlace, type NoteActions, type NoteView, type NoteWork, type SoundPlace } from './view.ts';
 import { useLengths } from '../lengths.ts';
 import { WorkedOut } from './WorkedOut.tsx';
 
@@ -19,10 +19,12 @@ interface Props {
   view: NoteView;
   /** What is being played now; null for nothing. */
   playing: SoundPlace | null;
+  /** Null where there is nothing to see to, or nothing may be changed. */
+  work: NoteWork | null;
   actions: NoteActions;
 }
 
-export function NoteScreen({ view, playing, actions }: Props) {
+export function NoteScreen({ view, playing, work, actions }: Props) {
   const { midi, verdict, words } = view.result;
   const looks = words.next.map(lookOf);
   const inUnit = useLengths();
@@ -87,7 +89,7 @@ export function NoteScreen({ view, playing, actions }: Props) {
         )}
         <WorkedOut view={view} />
       </div>
-      <Foot view={view} playing={playing} actions={actions} />
+      <Foot {...{ view, playing, work, actions }} />
     </main>
   );
 }
@@ -229,7 +231,7 @@ function NotPlayed({ id, title, why, state = 'not played' }: NotPlayedProps): Re
   );
 }
 
-function Foot({ view, playing, actions }: Props) {
+function Foot({ view, playing, work, actions }: Props) {
   const { previous, next, playable, result } = view;
   return (
     <div className="note-foot">
@@ -241,15 +243,48 @@ function Foot({ view, playing, actions }: Props) {
           </button>
         </div>
       )}
+      {work && <NoteWorkLine midi={result.midi} work={work} actions={actions} />}
       <div className="note-moves">
         <Neighbour midi={previous} icon="earlier" way="Previous" open={actions.open} />
         {playable && (
-          <button type="button" className="act" onClick={() => actions.playAgain(result.midi)}>
+          <button type="button" className={work ? 'other' : 'act'} onClick={() => actions.playAgain(result.midi)}>
             Play again
           </button>
         )}
         <Neighbour midi={next} icon="later" way="Next" open={actions.open} />
       </div>
+    </div>
+  );
+}
+
+const STATE_WORDS = {
+  adjusted: 'Adjusted: play it to hear what that did',
+  done: 'Done',
+  'left-as-is': 'Left as is',
+} as const;
+
+function NoteWorkLine({ midi, work, actions }: { midi: number; work: NoteWork; actions: NoteActions }) {
+  const { state, turned } = work;
+  const inUnit = useLengths();
+  if (state === 'adjusted' || state === 'done' || state === 'left-as-is') {
+    return (
+      <p className="note-settled">
+        <Icon name="check" />
+        <span>
+          {STATE_WORDS[state]}
+          {turned && ` (${inUnit(turned)})`}
+        </span>
+      </p>
+    );
+  }
+  return (
+    <div className="note-work">
+      <button type="button" className="act" onClick={() => actions.adjusted(midi)}>
+        <Icon name="check" />I adjusted it
+      </button>
+      <button type="button" onClick={() => actions.leaveAsIs(midi)}>
+        Leave as is
+      </button>
     </div>
   );
 }

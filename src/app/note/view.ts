@@ -2,6 +2,7 @@
 
 import type { Bar, Hand, NoteResult, PooledDocument } from '../../analysis/document.ts';
 import type { Stroke } from '../../pictures/heard.ts';
+import type { WorkState } from '../../record/worklist.ts';
 import type { MidiNote } from '../../units.ts';
 
 /** A take of the round: how the store calls it, and the index of its recording in the document. */
@@ -28,6 +29,13 @@ export interface NoteView {
   readonly playable: boolean;
 }
 
+/** Where the work on the note stands; what can be said of it changes with that. */
+export interface NoteWork {
+  readonly state: WorkState;
+  /** "spring stronger"; null where nothing was turned. */
+  readonly turned: string | null;
+}
+
 /** A place in a take's sound. */
 export interface SoundPlace {
   readonly takeId: string;
@@ -42,6 +50,9 @@ export interface NoteActions {
   open(midi: MidiNote): void;
   /** Asks the sitting for this note anew. */
   playAgain(midi: MidiNote): void;
+  /** Marks the note adjusted, and leads to where it is said what was turned. */
+  adjusted(midi: MidiNote): void;
+  leaveAsIs(midi: MidiNote): void;
 }
 
 /**

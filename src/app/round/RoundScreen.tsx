@@ -44,36 +44,21 @@ export function RoundScreen({ view, actions }: Props) {
         ))}
       </ul>
       {view.handLearnable && !readOnly && <KeepHand onKeep={actions.keepHand} />}
-      <div className="round-foot">
-        {changeable && (
-          <>
-            <button type="button" className="act" onClick={actions.goOn}>
-              Go on listening
+      {changeable && (
+        <div className="round-foot">
+          <button type="button" className="act" onClick={actions.goOn}>
+            Go on listening
+          </button>
+          {view.lastTake !== null && (
+            <button type="button" className="other" onClick={actions.undo}>
+              Undo take of <NoteName midi={view.lastTake} />
             </button>
-            {view.lastTake !== null && (
-              <button type="button" className="other" onClick={actions.undo}>
-                Undo take of <NoteName midi={view.lastTake} />
-              </button>
-            )}
-            <button type="button" className="other" onClick={actions.closeRound}>
-              Close round
-            </button>
-          </>
-        )}
-        {notes.length > 0 && (
-          <>
-            <button type="button" className="other" onClick={actions.compass}>
-              Compass
-            </button>
-            <button type="button" className="other" onClick={actions.work}>
-              Worklist
-            </button>
-          </>
-        )}
-        <button type="button" className="other" onClick={actions.home}>
-          Home
-        </button>
-      </div>
+          )}
+          <button type="button" className="other" onClick={actions.closeRound}>
+            Close round
+          </button>
+        </div>
+      )}
       <p className="unseen" aria-live="polite">
         {view.announcement}
       </p>

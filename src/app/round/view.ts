@@ -56,16 +56,11 @@ export interface RoundActions {
   /** Asks for the note anew, in the pattern for open notes. */
   playAgain(midi: MidiNote): void;
   openNote(midi: MidiNote): void;
-  /** All keys at a glance. */
-  compass(): void;
-  /** The worklist of the visit. */
-  work(): void;
   closeRound(): void;
   undo(): void;
   /** Stores the hand as this round shows it, under a name. */
   keepHand(name: string): void;
   /** Keeps a round that came as a recording. */
   keepRound(choice: KeepChoice): void;
-  home(): void;
   notice(code: string, action: string): void;
 }

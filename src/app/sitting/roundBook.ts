@@ -11,6 +11,7 @@ import type { NotePlan, Pattern, PlanStep } from '../../piano/plan.ts';
 import { donePatterns } from '../../piano/progress.ts';
 import { summaryOf } from '../../record/rounds.ts';
 import type { Round, StoredReference, Take } from '../../record/types.ts';
+import type { AskedNote } from '../../record/worklist.ts';
 import type { MidiNote } from '../../units.ts';
 import type { Refining } from './refiner.ts';
 import { fastRuns, strokesOf, type ShownStroke } from './soFar.ts';
@@ -19,7 +20,7 @@ export class RoundBook {
   #takes: Take[];
   #judged: PooledDocument | null = null;
   /** Their takes wait: nobody said yet whether they were adjusted. */
-  #withheld: ReadonlySet<MidiNote> = new Set();
+  #withheld: readonly AskedNote[] = [];
   #skipped: PlanStep[] = [];
   /** Steps put in by hand, before those of the plan. */
   #asked: PlanStep[] = [];
@@ -34,12 +35,27 @@ export class RoundBook {
 
   /** Takes that count, in order of play. */
   get takes(): readonly Take[] {
-    return this.#takes.filter(({ midi, undone, jammed }) => !undone && !jammed && !this.#withheld.has(midi));
+    return this.#played.filter(({ midi }) => !this.#withheld.some((asked) => asked.midi === midi));
   }
 
-  /** Leaves the takes of these notes out, until they are given again. */
-  withhold(midis: readonly MidiNote[]): void {
-    this.#withheld = new Set(midis);
+  /** Those that count or wait, in order of play. */
+  get #played(): readonly Take[] {
+    return this.#takes.filter(({ undone, jammed }) => !undone && !jammed);
+  }
+
+  /** Leaves the takes of these notes out, those still to come as well, until others are given. */
+  withhold(asked: readonly AskedNote[]): void {
+    this.#withheld = asked;
+  }
+
+  /** The takes of this note count from now on. */
+  release(midi: MidiNote): void {
+    this.#withheld = this.#withheld.filter((asked) => asked.midi !== midi);
+  }
+
+  /** Notes with takes that wait, with the round that flagged each. */
+  get waiting(): readonly AskedNote[] {
+    return this.#withheld.filter((asked) => this.#played.some(({ midi }) => midi === asked.midi));
   }
 
   /** Number of the next take of the round. */
@@ -110,7 +126,7 @@ export class RoundBook {
 
   /** Strokes of earlier takes that belong to the pattern which this note is in the middle of. */
   earlierStrokes(midi: MidiNote, asked: Pattern): ShownStroke[] {
-    const own = this.takes.filter((take) => take.midi === midi && take.asked === asked);
+    const own = this.#played.filter((take) => take.midi === midi && take.asked === asked);
     const done = donePatterns(own.map(playedOf)).length;
     if (done > 0 && asked !== 'open') return [];
     const from = own.findLastIndex((take) => playedOf(take).slow >= LEAST_SLOW);
@@ -149,9 +165,9 @@ export class RoundBook {
     return this.#takes.some((take) => take.midi === midi && take.jammed && !take.undone);
   }
 
-  /** The last take that counts. */
+  /** The last take that was not taken back. */
   get last(): Take | null {
-    return this.takes[this.takes.length - 1] ?? null;
+    return this.#played.at(-1) ?? null;
   }
 
   /** Judges the round as it stands. Rejects as {@link Refining.ask}. */
@@ -176,7 +192,7 @@ export class RoundBook {
   }
 
   #donePlayed(): PlanStep[] {
-    return donePatterns(this.takes.map(playedOf));
+    return donePatterns(this.#played.map(playedOf));
   }
 
   #done(): PlanStep[] {

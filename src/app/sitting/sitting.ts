@@ -228,6 +228,13 @@ export class Sitting {
     });
   }
 
+  /** It was said whether this note had been adjusted: its takes count. */
+  answered(midi: MidiNote): void {
+    this.book.release(midi);
+    this.#judging.ask();
+    this.parts.changed();
+  }
+
   /** Plays a note so next. */
   ask(step: PlanStep): void {
     this.book.ask(step);

@@ -1,24 +1,29 @@
 /** The worklist: operation by operation, and within one from bass to treble; for the bench, in big print, without a microphone. */
 
-import { useState } from 'react';
+import { useRef, useState } from 'react';
 import { Icon } from '../glyphs.tsx';
 import { NoteName } from '../NoteName.tsx';
 import { counted } from '../words.ts';
 import { TurnDialog } from './TurnDialog.tsx';
+import { useWorkPedal } from './pedal.ts';
 import { WorkRowItem } from './WorkRowItem.tsx';
 import type { WorkActions, WorkGroup, WorkRow, WorkView } from './view.ts';
 
 interface Props {
   view: WorkView;
+  /** The note of which it is asked at once what was turned; null for none. */
+  telling?: number | null;
   actions: WorkActions;
 }
 
 const ORDER_WORDS = { 'blow-first': 'Blow first', 'dip-first': 'Dip first' } as const;
 
-export function WorkScreen({ view, actions }: Props) {
+export function WorkScreen({ view, telling = null, actions }: Props) {
   const { counts, groups, readOnly, uprightWords } = view;
   /** The note of which it is asked what was turned. */
-  const [turning, setTurning] = useState<number | null>(null);
+  const [turning, setTurning] = useState<number | null>(telling);
+  const screen = useRef<HTMLElement>(null);
+  useWorkPedal(screen);
   const rows = groups.flatMap((group) => group.rows);
   const told = rows.find(({ midi }) => midi === turning) ?? null;
   const adjust = ({ midi }: WorkRow) => {
@@ -26,7 +31,7 @@ export function WorkScreen({ view, actions }: Props) {
     setTurning(midi);
   };
   return (
-    <main className="work">
+    <main className="work" ref={screen}>
       <p className="work-piano">{view.piano}</p>
       {uprightWords && <p>{uprightWords}</p>}
       {!uprightWords && rows.length > 0 && (
@@ -60,7 +65,14 @@ export function WorkScreen({ view, actions }: Props) {
       )}
       {rows.length === 0 && !uprightWords && <NothingToSeeTo heard={view.heard} />}
       {groups.map((group) => (
-        <Group key={group.operation} group={group} readOnly={readOnly} actions={actions} onAdjusted={adjust} />
+        <Group
+          key={group.operation}
+          group={group}
+          readOnly={readOnly}
+          actions={actions}
+          onAdjusted={adjust}
+          onTell={setTurning}
+        />
       ))}
       {rows.length > 0 && view.empty.length > 0 && (
         <p className="work-empty">Nothing to see to: {view.empty.join(', ')}.</p>
@@ -106,9 +118,10 @@ interface GroupProps {
   readOnly: boolean;
   actions: WorkActions;
   onAdjusted: (row: WorkRow) => void;
+  onTell: (midi: number) => void;
 }
 
-function Group({ group, readOnly, actions, onAdjusted }: GroupProps) {
+function Group({ group, readOnly, actions, onAdjusted, onTell }: GroupProps) {
   const { operation, title, before, rows, disturbed, time, running } = group;
   const id = `work-${operation}`;
   return (
@@ -139,6 +152,7 @@ function Group({ group, readOnly, actions, onAdjusted }: GroupProps) {
             readOnly={readOnly}
             actions={actions}
             onAdjusted={() => onAdjusted(row)}
+            onTell={() => onTell(row.midi)}
           />
         ))}
       </ul>
