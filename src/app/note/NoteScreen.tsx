@@ -4,6 +4,7 @@ import { useMemo, useState, type ReactNode } from 'react';
 import { fastChart } from '../../pictures/fastStrokes.ts';
 import { gentleChart } from '../../pictures/gentleStrokes.ts';
 import { fastTable, gentleTable, slowTable, travelTable } from '../../pictures/noteTables.ts';
+import { ORDER_WORDS, orderSaid } from '../../piano/looks.ts';
 import { moreThanShown, slowChart, unstableByRest, type SlowOrder } from '../../pictures/slowStrokes.ts';
 import { travelChart, travelPoints } from '../../pictures/travel.ts';
 import { Icon, VerdictMark } from '../glyphs.tsx';
@@ -70,7 +71,7 @@ export function NoteScreen({ view, playing, work, actions }: Props) {
               <h2 id="look-first-title" tabIndex={-1}>
                 {looks[0].part === null ? 'What to do next' : 'Look at first'}
               </h2>
-              {looks[0].part !== null && <p className="unit">easiest to see first</p>}
+              {looks[0].part !== null && <p className="unit">{ORDER_WORDS[orderSaid(words.next)]}</p>}
             </div>
             <ul className="note-looks">
               {looks.map(({ part, words: said }) => (
