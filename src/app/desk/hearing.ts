@@ -33,7 +33,7 @@ export abstract class Hearing extends Board {
     if (!this.sitting || this.readOnly || this.sitting.book.round.closedAt !== null) return;
     this.screen = screen;
     if (!this.ear) {
-      const heard = () => this.sitting?.book.heard ?? [];
+      const heard = () => this.sitting?.book.playedNotes ?? [];
       const ear = (this.ear = new LiveEar({
         changed: () => this.changed(),
         said: (event) => this.#said(event),

@@ -63,7 +63,12 @@ export class RoundBook {
     return this.#takes.reduce((last, { number }) => Math.max(last, number), 0) + 1;
   }
 
-  /** Notes that have a take, in order of pitch. */
+  /** Notes that have a take, whether or not it waits: the ear knows them. */
+  get playedNotes(): MidiNote[] {
+    return [...new Set(this.#played.map(({ midi }) => midi))];
+  }
+
+  /** Notes that have a take that counts, in order of pitch. */
   get heard(): MidiNote[] {
     return [...new Set(this.takes.map(({ midi }) => midi))].sort((a, b) => a - b);
   }

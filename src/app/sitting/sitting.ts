@@ -181,7 +181,7 @@ export class Sitting {
       const undone = { ...last, undone: true };
       if (!this.keeper.replaceHeld(undone)) await this.parts.store.put('takes', undone);
       this.book.replace(undone);
-      if (!this.book.heard.includes(last.midi)) this.parts.tell({ type: 'forget', midi: last.midi });
+      if (!this.book.playedNotes.includes(last.midi)) this.parts.tell({ type: 'forget', midi: last.midi });
       this.finished = null;
       this.#judging.ask();
       this.#askForWanted();
@@ -293,7 +293,7 @@ export class Sitting {
         touch,
         firstNote: ended.farTuning ? ended.midi : null,
         midi: ended.midi,
-        heard: book.heard,
+        heard: book.playedNotes,
       })
       .catch(() => null);
     const worth = answer?.result.worth ?? 'no-struck-string';

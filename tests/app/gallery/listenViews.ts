@@ -200,7 +200,7 @@ export const LISTEN_VIEWS = {
     round: 2,
     plan: 'the worklist',
     ask: { midi: k('B3'), round: 1 },
-    announcement: 'B 3. Adjusted since round 1? Yes or no.',
+    announcement: 'B3. Adjusted since round 1? Yes or no.',
   },
   'ask-sharp': { ...FAST, ask: { midi: k('A#4'), round: 1 } },
   paused: { ...FAST, state: 'paused', announcement: 'Paused.' },
