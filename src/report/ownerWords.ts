@@ -33,12 +33,19 @@ export function headlineOf({ piano }: ReportedVisit, notes: readonly NoteStandin
 function gainWords(heard: readonly NoteStanding[]): string {
   const improved = heard.filter(({ outcome }) => outcome === 'improved').length;
   const worse = heard.filter(({ outcome }) => outcome === 'worse').length;
-  const of = `${numberWord(heard.length)} worked note${heard.length === 1 ? '' : 's'}`;
-  const bad = worse === 0 ? '' : ` ${capital(numberWord(worse))} became worse.`;
-  if (improved === 0 && worse > 0) return `${capital(numberWord(worse))} of ${of} became worse.`;
-  if (improved === 0) return `${capital(countWords(heard.length, 'note'))} worked on; no gain could be shown yet.`;
-  if (improved === heard.length) return heard.length === 1 ? 'The worked note improved.' : `All ${of} improved.`;
-  return `${capital(numberWord(improved))} of ${of} improved.${bad}`;
+  if (improved === 0 && worse === 0)
+    return `${capital(countWords(heard.length, 'note'))} worked on; no gain could be shown yet.`;
+  const better = improved === 0 ? [] : [`${share(improved, heard.length)} improved.`];
+  const bad =
+    worse === 0 ? [] : [`${improved === 0 ? share(worse, heard.length) : capital(numberWord(worse))} became worse.`];
+  return [...better, ...bad].join(' ');
+}
+
+/** "Two of five worked notes", "Both worked notes", "The worked note". */
+function share(n: number, of: number): string {
+  if (n === of)
+    return of === 1 ? 'The worked note' : of === 2 ? 'Both worked notes' : `All ${numberWord(of)} worked notes`;
+  return `${capital(numberWord(n))} of ${numberWord(of)} worked notes`;
 }
 
 function openWords(notes: readonly NoteStanding[], unstable: readonly NoteStanding[]): string {

@@ -54,7 +54,8 @@ function localOf(time: string, offsetMinutes: number): Date {
 
 /** "45 minutes", "1 hour 5 minutes". */
 export function durationWords(minutes: number): string {
-  const [hours, rest] = [Math.floor(minutes / 60), Math.round(minutes % 60)];
+  const whole = Math.round(minutes);
+  const [hours, rest] = [Math.floor(whole / 60), whole % 60];
   const parts = [
     ...(hours > 0 ? [`${hours} hour${hours === 1 ? '' : 's'}`] : []),
     ...(rest > 0 || hours === 0 ? [`${rest} minute${rest === 1 ? '' : 's'}`] : []),
