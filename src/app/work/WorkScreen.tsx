@@ -109,7 +109,7 @@ interface GroupProps {
 }
 
 function Group({ group, readOnly, actions, onAdjusted }: GroupProps) {
-  const { operation, title, before, rows, disturbed, time, running } = group;
+  const { operation, title, before, sections, rows, disturbed, time, running } = group;
   const id = `work-${operation}`;
   return (
     <section className="work-group" aria-labelledby={id}>
@@ -131,6 +131,16 @@ function Group({ group, readOnly, actions, onAdjusted }: GroupProps) {
           </button>
         )}
       </div>
+      {sections.map(({ line, looks }) => (
+        <details className="work-section" key={line}>
+          <summary>{line}</summary>
+          <ul>
+            {looks.map((look) => (
+              <li key={look}>{look}</li>
+            ))}
+          </ul>
+        </details>
+      ))}
       <ul>
         {rows.map((row) => (
           <WorkRowItem
