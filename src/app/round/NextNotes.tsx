@@ -14,7 +14,7 @@ interface Props {
 export function NextNotes({ next: { share, reason, notes, minutes }, closed, onHear }: Props) {
   return (
     <section className="round-next" aria-labelledby="round-next">
-      <h2 id="round-next">Heard next</h2>
+      <h2 id="round-next">What to hear next</h2>
       {share && <p>{share}</p>}
       <p>{reason}</p>
       {onHear && (
