@@ -7,6 +7,7 @@ import { homeView, roundView } from './desk/homeView.ts';
 import { keptSettings, keepSettings } from './desk/keptSettings.ts';
 import { answerWhilePlaying, backFromNote, openWork } from './desk/workActions.ts';
 import { offersOf } from './desk/plans.ts';
+import { hearProposed } from './desk/sampledNext.ts';
 import { useDroppedFiles } from './droppedFile.ts';
 import { useFocusKept } from './focusKept.ts';
 import { HomeScreen } from './home/HomeScreen.tsx';
@@ -190,6 +191,7 @@ function RoundOf({ desk }: { desk: Desk }) {
         playAgain: (midi) => void desk.playAgain(midi),
         openNote: (midi) => desk.openNote(midi),
         closeRound: () => void desk.closeRound(),
+        hearNext: () => void hearProposed(desk),
         undo: () => void desk.undo(),
         keepHand: (name) => void desk.keepHand(name),
         keepRound: (choice) => void desk.keepRound(choice),

@@ -57,6 +57,7 @@ export abstract class Hearing extends Board {
   beginListening(): void {
     this.screen = 'listen';
     this.check = null;
+    void this.sitting?.heardBy(this.ear?.microphone?.label ?? null);
     this.sitting?.goOn();
     this.changed();
   }

@@ -2,12 +2,15 @@
 
 import { countsOf } from '../../record/rounds.ts';
 import type { Round } from '../../record/types.ts';
+import { sectionLine, UNCHOSEN } from '../../piano/troubledSections.ts';
 import { visitsThatFit } from '../../record/soundSize.ts';
 import type { HomeView, VisitRow } from '../home/view.ts';
 import type { RoundView } from '../round/view.ts';
+import { troubledOn } from '../sitting/breaks.ts';
 import { spokenName } from '../words.ts';
 import type { Desk } from './desk.ts';
 import { dayOf } from './plans.ts';
+import { sampledNext } from './sampledNext.ts';
 import type { VisitOnShelf } from './shelves.ts';
 import { waitNotice } from './visitWork.ts';
 
@@ -79,6 +82,8 @@ export function roundView(desk: Desk, before: RoundView | null): RoundView | nul
     notes,
     lastTake: last,
     advice: [...(recorded?.said ?? []), ...(book.judged?.advice.map(({ message }) => message) ?? [])],
+    sections: UNCHOSEN.includes(book.round.plan.kind) ? troubledOn(piano, book.notes).map(sectionLine) : [],
+    next: recorded ? null : sampledNext(book, piano),
     handLearnable: book.heard.length >= HAND_NOTES,
     readOnly,
     keep: recorded && { pianos: desk.shelves.pianos.map(({ id, name, place }) => ({ id, name, place })), keeping },

@@ -7,6 +7,7 @@ import { KeyNumber, NoteName } from '../NoteName.tsx';
 import { NoticeCards } from '../Notices.tsx';
 import { counted, spokenName } from '../words.ts';
 import { KeepRound } from './KeepRound.tsx';
+import { NextNotes } from './NextNotes.tsx';
 import type { RoundActions, RoundNote, RoundView } from './view.ts';
 
 interface Props {
@@ -29,6 +30,12 @@ export function RoundScreen({ view, actions }: Props) {
           {sentence}
         </p>
       ))}
+      {view.sections.map((line) => (
+        <p className="round-advice" key={line}>
+          {line}
+        </p>
+      ))}
+      {view.next && <NextNotes next={view.next} closed={closed} onHear={readOnly ? null : actions.hearNext} />}
       {notes.length === 0 && (
         <p className="round-empty">Play any note slowly, eight times, letting the key right up.</p>
       )}

@@ -26,7 +26,7 @@ export class RoundBook {
   #asked: PlanStep[] = [];
 
   constructor(
-    readonly round: Round,
+    public round: Round,
     takes: readonly Take[],
     readonly reference: StoredReference | null,
   ) {
@@ -36,6 +36,16 @@ export class RoundBook {
   /** Takes that count, in order of play. */
   get takes(): readonly Take[] {
     return this.#played.filter(({ midi }) => !this.#withheld.some((asked) => asked.midi === midi));
+  }
+
+  /** By which microphone it is heard from now on; the same round, or a new one where that is another. */
+  heardBy(label: string | null): Round {
+    const { setting } = this.round;
+    // The same device, chosen by itself or as the usual one.
+    const microphone = label?.replace(/^(default|communications) - /i, '') ?? null;
+    if (microphone === null || setting === null || setting.microphone === microphone) return this.round;
+    this.round = { ...this.round, setting: { ...setting, microphone } };
+    return this.round;
   }
 
   /** Those that count or wait, in order of play. */

@@ -111,6 +111,15 @@ export class Sitting {
     return this.parts.store.sound(takeId);
   }
 
+  /** By which microphone it is heard from now on: kept with the round, so that two rounds know whether they compare. */
+  async heardBy(microphone: string | null): Promise<void> {
+    const { store, book } = this.parts;
+    const known = book.round;
+    const round = book.heardBy(microphone);
+    // Where the store refuses now, it is written when the round is put away.
+    if (round !== known) await store.put('rounds', { ...round, summary: book.summary }).catch(() => undefined);
+  }
+
   get piano(): Piano {
     return this.parts.piano;
   }

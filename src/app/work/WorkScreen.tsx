@@ -122,7 +122,7 @@ interface GroupProps {
 }
 
 function Group({ group, readOnly, actions, onAdjusted, onTell }: GroupProps) {
-  const { operation, title, before, rows, disturbed, time, running } = group;
+  const { operation, title, before, sections, rows, disturbed, time, running } = group;
   const id = `work-${operation}`;
   return (
     <section className="work-group" aria-labelledby={id}>
@@ -144,6 +144,16 @@ function Group({ group, readOnly, actions, onAdjusted, onTell }: GroupProps) {
           </button>
         )}
       </div>
+      {sections.map(({ line, looks }) => (
+        <details className="work-section" key={line}>
+          <summary>{line}</summary>
+          <ul>
+            {looks.map((look) => (
+              <li key={look}>{look}</li>
+            ))}
+          </ul>
+        </details>
+      ))}
       <ul>
         {rows.map((row) => (
           <WorkRowItem

@@ -160,6 +160,7 @@ function Gallery() {
               goOn: () => acted('goOn'),
               playAgain: says('playAgain'),
               closeRound: () => acted('closeRound'),
+              hearNext: () => acted('hear-nextRound'),
               keepHand: says('keepHand'),
               keepRound: says('keepRound'),
               openNote: says('openNote'),
