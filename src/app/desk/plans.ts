@@ -8,6 +8,8 @@ import type { Piano } from '../../record/types.ts';
 import type { PlanOffer, StartChoices, StartOffers } from '../home/view.ts';
 import type { Notice } from '../listen/view.ts';
 import { breaksOf } from '../sitting/breaks.ts';
+import { NO_FACTS, readVisit, visitDraft } from '../visit/visitForm.ts';
+import { visitToday } from './beginRound.ts';
 import type { Shelves } from './shelves.ts';
 
 /** Sound of a plan is reckoned at this rate; devices differ little. */
@@ -20,6 +22,7 @@ export const NO_CHOICES: StartChoices = {
   place: '',
   player: '',
   microphonePlace: '',
+  visit: null,
   keepAudio: 'all',
   referenceId: null,
   plan: 'free',
@@ -57,8 +60,9 @@ const OFFERED = PLAN_KINDS.filter((kind) => kind !== 'open-worklist' && kind !==
 /** What the start screen offers, for the choices as they stand. */
 export function offersOf(
   choices: StartChoices,
-  { pianos, references, bytesLeft }: Shelves,
+  { pianos, references, visits, bytesLeft }: Shelves,
   notices: readonly Notice[],
+  now: string,
 ): StartOffers {
   const piano = pianos.find(({ id }) => id === choices.pianoId) ?? null;
   const plans = OFFERED.map((kind): PlanOffer => {
@@ -70,12 +74,15 @@ export function offersOf(
       minutes: known ? Math.max(1, Math.round(minutes(plan))) : null,
     };
   });
+  const today = piano ? visitToday(visits, piano.id, now) : undefined;
+  const begun = today?.visit ?? NO_FACTS;
+  const draft = choices.visit ?? visitDraft(begun);
   const chosen = plans.find(({ kind }) => kind === choices.plan);
   const all = bytesOfSound(60 * (chosen?.minutes ?? FREE_MINUTES), USUAL_RATE);
   return {
     pianos: pianos.map(({ id, name, place }) => ({ id, name, place })),
     references: references.map(({ id, name, learnedAt }) => ({ id, name, learned: dayOf(new Date(learnedAt)) })),
-    sections: sectionsOf(breaksOf(piano)).map(({ name }, i) => ({ id: String(i), name })),
+    sections: sectionsOf(breaksOf(piano), piano ?? undefined).map(({ name }, i) => ({ id: String(i), name })),
     plans,
     keeping: {
       all: `about ${bytesInWords(all)}`,
@@ -83,6 +90,7 @@ export function offersOf(
       none: `about ${bytesInWords(all)} until then`,
     },
     roomLeft: bytesLeft === null ? null : bytesInWords(bytesLeft),
+    visit: { draft, read: readVisit(draft, begun), goesOn: today !== undefined },
     notices,
   };
 }

@@ -2,6 +2,7 @@
 
 import type { Bar, Hand, NoteResult, PooledDocument } from '../../analysis/document.ts';
 import type { Stroke } from '../../pictures/heard.ts';
+import { UPRIGHT_WHY, type PianoKind } from '../../piano/uprights.ts';
 import type { MidiNote } from '../../units.ts';
 
 /** A take of the round: how the store calls it, and the index of its recording in the document. */
@@ -26,6 +27,10 @@ export interface NoteView {
   readonly next: MidiNote | null;
   /** The sitting can be asked for it again. */
   readonly playable: boolean;
+  /** What a gauge read of it in this visit. */
+  readonly gauges: readonly { readonly title: string; readonly words: string; readonly target: string | null }[];
+  /** Uprights: why nothing is said of causes; null for a grand. */
+  readonly uprightWords: string | null;
 }
 
 /** A place in a take's sound. */
@@ -40,6 +45,8 @@ export interface NoteActions {
   onPlay(takeId: string, seconds: number): void;
   onStop(): void;
   open(midi: MidiNote): void;
+  /** Leads to its gauge readings; null where none are kept. */
+  readonly gauge: ((midi: MidiNote) => void) | null;
   /** Asks the sitting for this note anew. */
   playAgain(midi: MidiNote): void;
 }
@@ -55,6 +62,8 @@ export function noteView(
   takes: readonly NoteTake[],
   order: readonly MidiNote[],
   playable: boolean,
+  gauges: NoteView['gauges'] = [],
+  kind: PianoKind = 'grand',
 ): NoteView | null {
   const result = document.notes.find((note) => note.midi === midi);
   if (!result) return null;
@@ -69,6 +78,8 @@ export function noteView(
     previous: at > 0 ? order[at - 1] : null,
     next: at >= 0 && at + 1 < order.length ? order[at + 1] : null,
     playable,
+    gauges,
+    uprightWords: kind === 'upright' ? UPRIGHT_WHY : null,
   };
 }
 

@@ -58,6 +58,8 @@ export interface RoundActions {
   openNote(midi: MidiNote): void;
   /** All keys at a glance. */
   compass(): void;
+  /** What is said of the visit, and from there of its piano. */
+  visit(): void;
   /** The worklist of the visit. */
   work(): void;
   closeRound(): void;

@@ -86,6 +86,9 @@ function Smaller({ row: { midi, state, lastTurn }, actions }: { row: WorkRow; ac
           Leave as is
         </button>
       )}
+      <button type="button" aria-label={`Gauge: ${name}`} onClick={() => actions.gauge(midi)}>
+        Gauge
+      </button>
     </p>
   );
 }

@@ -19,6 +19,7 @@ import { UpdateNotice } from '../../../src/app/update/UpdateNotice.tsx';
 import { WorkScreen } from '../../../src/app/work/WorkScreen.tsx';
 import { COMPASS_VIEWS } from './compassViews.ts';
 import { BACKUP_VIEWS, UPDATE_VIEWS } from './keepingViews.ts';
+import { FormAlive } from './FormAlive.tsx';
 import { LISTEN_VIEWS } from './listenViews.ts';
 import { NOTE_VIEWS } from './noteViews.ts';
 import { CHECK_VIEWS, HOME_VIEWS, OFFERS, ROUND_VIEWS, START_CHOICES } from './otherViews.ts';
@@ -97,6 +98,7 @@ function Gallery() {
     answer: says('answer'),
     time: says('time'),
     open: says('open'),
+    gauge: says('gauge'),
     hear: () => acted('hear'),
   };
 
@@ -157,6 +159,7 @@ function Gallery() {
               keepRound: says('keepRound'),
               openNote: says('openNote'),
               compass: () => acted('compass'),
+              visit: () => acted('visit'),
               work: () => acted('work'),
               undo: () => acted('undo'),
               home: () => acted('home'),
@@ -187,6 +190,14 @@ function Gallery() {
           <NoteScreenAlive key={name} name={name} />
         </Shell>
       );
+    case 'piano':
+    case 'visit':
+    case 'gauges':
+      return (
+        <Shell title="Forms" onBack={back} {...frame}>
+          <FormAlive key={`${screen} ${name}`} screen={screen} name={name} acted={acted} />
+        </Shell>
+      );
     case 'file':
       return <Page onBack={back} onRound={() => acted('round')} />;
     default:
@@ -210,6 +221,7 @@ function StartScreenAlive({ name }: { name: string }) {
       onStart={() => acted('start', choices.plan, choices.picked)}
       onNotice={says('notice')}
       onHandFile={(file) => acted('handFile', file.name)}
+      onPiano={() => acted('piano')}
     />
   );
 }
@@ -231,6 +243,7 @@ function NoteScreenAlive({ name }: { name: string }) {
         },
         open: says('open'),
         playAgain: says('playAgain'),
+        gauge: says('gauge'),
       }}
     />
   );

@@ -4,6 +4,7 @@ import type { NoteResult, Verdict } from '../../../src/analysis/document.ts';
 import type { SoundCheckView } from '../../../src/app/check/view.ts';
 import type { HomeView, StartChoices, StartOffers } from '../../../src/app/home/view.ts';
 import type { RoundView } from '../../../src/app/round/view.ts';
+import { NO_FACTS, readVisit, visitDraft } from '../../../src/app/visit/visitForm.ts';
 import { keyName, parseKeyName } from '../../../src/piano/keys.ts';
 
 const k = parseKeyName;
@@ -80,6 +81,7 @@ export const OFFERS: StartOffers = {
     none: 'nothing stays',
   },
   roomLeft: '11 GB',
+  visit: { draft: visitDraft(NO_FACTS), read: readVisit(visitDraft(NO_FACTS), NO_FACTS), goesOn: false },
   notices: [],
 };
 
@@ -89,6 +91,7 @@ const CHOICES: StartChoices = {
   place: 'Quillwater Hall',
   player: '',
   microphonePlace: '',
+  visit: null,
   keepAudio: 'flagged',
   referenceId: null,
   plan: 'sampled',
