@@ -4,6 +4,7 @@ import { lazy, Suspense, useEffect, useRef, useState, useSyncExternalStore } fro
 import { SoundCheckScreen } from './check/SoundCheckScreen.tsx';
 import type { Desk } from './desk/desk.ts';
 import { homeView, roundView } from './desk/homeView.ts';
+import { leaveForm, openChosenPiano, openVisitForm } from './desk/forms.ts';
 import { keptSettings, keepSettings } from './desk/keptSettings.ts';
 import { answerWhilePlaying, backFromNote, openWork } from './desk/workActions.ts';
 import { offersOf } from './desk/plans.ts';
@@ -27,6 +28,7 @@ const Page = lazy(async () => ({ default: (await import('./Page.tsx')).Page }));
 const CompassOf = lazy(async () => ({ default: (await import('./RoundScreens.tsx')).CompassOf }));
 const NoteOf = lazy(async () => ({ default: (await import('./RoundScreens.tsx')).NoteOf }));
 const WorkOf = lazy(async () => ({ default: (await import('./WorkOf.tsx')).WorkOf }));
+const FormsOf = lazy(async () => ({ default: (await import('./FormsOf.tsx')).FormsOf }));
 const BackupOf = lazy(async () => ({ default: (await import('./BackupOf.tsx')).BackupOf }));
 
 /** A file dropped where none is read must not take the place of the page, and of a sitting with it. */
@@ -74,12 +76,13 @@ export function App({ desk }: { desk: Desk }) {
       return (
         <Shell title="Before you start" onBack={home} {...frame}>
           <StartScreen
-            offers={offersOf(desk.choices, desk.shelves, desk.notices)}
+            offers={offersOf(desk.choices, desk.shelves, desk.notices, new Date().toISOString())}
             choices={desk.choices}
             onChange={(choices) => desk.choose(choices)}
             onStart={() => void desk.start()}
             onNotice={(code) => desk.dismiss(code)}
             onHandFile={(file) => void desk.takeHand(file)}
+            onPiano={() => void openChosenPiano(desk, settings.lengths)}
           />
         </Shell>
       );
@@ -128,6 +131,16 @@ export function App({ desk }: { desk: Desk }) {
           </Suspense>
         </Shell>
       );
+    case 'piano':
+    case 'visit':
+    case 'gauges':
+      return (
+        <Shell title={FORM_TITLES[desk.screen]} onBack={() => void leaveForm(desk)} {...frame}>
+          <Suspense fallback={null}>
+            <FormsOf desk={desk} />
+          </Suspense>
+        </Shell>
+      );
     case 'backup':
       return (
         <Shell title="Backup" onBack={home} {...frame}>
@@ -161,6 +174,8 @@ function tabsOf(desk: Desk, chosen: Tab): TabsView {
   };
 }
 
+const FORM_TITLES = { piano: 'This piano', visit: 'This visit', gauges: 'Gauge readings' } as const;
+
 function Home({ desk }: { desk: Desk }) {
   return (
     <HomeScreen
@@ -190,6 +205,7 @@ function RoundOf({ desk }: { desk: Desk }) {
         goOn: () => void desk.listen('listen'),
         playAgain: (midi) => void desk.playAgain(midi),
         openNote: (midi) => desk.openNote(midi),
+        visit: () => openVisitForm(desk),
         closeRound: () => void desk.closeRound(),
         hearNext: () => void hearProposed(desk),
         undo: () => void desk.undo(),

@@ -5,6 +5,10 @@ import type { NoteResult } from '../analysis/document.ts';
 import { CompassScreen } from './compass/CompassScreen.tsx';
 import { compassView } from './compass/compassView.ts';
 import type { Desk } from './desk/desk.ts';
+import { openGauges } from './desk/forms.ts';
+import { gaugeLines } from './gauges/gaugeView.ts';
+import { useLengthUnit } from './lengths.ts';
+import { documentAsMeasured, UPRIGHT_WHY } from '../piano/uprights.ts';
 import { NoteScreen } from './note/NoteScreen.tsx';
 import { SoundPlayer } from './note/playSound.ts';
 import { noteView, type NoteWork, type SoundPlace } from './note/view.ts';
@@ -22,17 +26,19 @@ export function CompassOf({ desk }: { desk: Desk }) {
   const view = useMemo(() => {
     if (!sitting || !document) return null;
     const { piano, book } = sitting;
-    return compassView({
-      document,
+    const shown = compassView({
+      document: documentAsMeasured(document, piano.kind),
       title: `${piano.name}, round ${book.round.number}`,
       breaks: breaksOf(piano),
       rounds: desk.rounds.map(({ id, number }) => ({ id, words: `Round ${number}` })),
       chosenRound: book.round.id,
       earlier: compared && {
         ...compared,
+        document: documentAsMeasured(compared.document, piano.kind),
         title: `Round ${compared.earlier.number}, then round ${book.round.number}`,
       },
     });
+    return piano.kind === 'upright' ? { ...shown, advice: [UPRIGHT_WHY, ...shown.advice] } : shown;
   }, [sitting, document, desk.rounds, compared]);
   if (!view) return <main>Nothing heard yet.</main>;
   return (
@@ -62,11 +68,14 @@ export function NoteOf({ desk }: { desk: Desk }) {
   }, [desk, sitting]);
   useEffect(() => void readWork(desk), [desk, sitting, note]);
   const judged = sitting?.book.judged;
+  const unit = useLengthUnit();
   if (!sitting || !judged || note === null) return null;
   const { takes, heard } = sitting.book;
   const own = takes.flatMap(({ id, midi }, source) => (midi === note ? [{ id, source }] : []));
   const playable = takes.some(({ midi, pieces }) => midi === note && pieces > 0);
-  const view = noteView(judged, note, own, heard, playable);
+  const { piano } = sitting;
+  const gauges = gaugeLines(note, piano, desk.readings, unit);
+  const view = noteView(documentAsMeasured(judged, piano.kind), note, own, heard, playable, gauges, piano.kind);
   if (!view) return null;
   return (
     <NoteScreen
@@ -80,6 +89,7 @@ export function NoteOf({ desk }: { desk: Desk }) {
         playAgain: (midi) => void desk.playAgain(midi),
         adjusted: (midi) => void adjustFromNote(desk, midi),
         leaveAsIs: (midi) => void atWork(desk, (own) => own.mark(midi, 'left-as-is')),
+        gauge: desk.recorded ? null : (midi) => openGauges(desk, midi),
       }}
     />
   );

@@ -3,7 +3,8 @@
 import { useEffect, useState } from 'react';
 import type { ChangeWord } from './compass/changes.ts';
 import type { Desk } from './desk/desk.ts';
-import { adjust, answerAdjusted, atWork, hearAgain, openFromWork } from './desk/workActions.ts';
+import { adjust, answerAdjusted, atWork, chooseOrder, hearAgain, openFromWork } from './desk/workActions.ts';
+import { openGauges } from './desk/forms.ts';
 import { useCompared } from './useCompared.ts';
 import { workView } from './work/workView.ts';
 import { WorkScreen } from './work/WorkScreen.tsx';
@@ -33,7 +34,7 @@ export function WorkOf({ desk }: { desk: Desk }) {
       view={view}
       telling={telling}
       actions={{
-        order: (order) => void atWork(desk, (own) => own.order(order)),
+        order: (order) => void chooseOrder(desk, order),
         adjusted: (midi) => void adjust(desk, midi),
         turned: (id, said) => void atWork(desk, (own) => own.say(id, said)),
         undo: (id) => void atWork(desk, (own) => own.undo(id)),
@@ -41,6 +42,7 @@ export function WorkOf({ desk }: { desk: Desk }) {
         answer: (midi, adjusted) => void answerAdjusted(desk, midi, adjusted),
         time: (operation) => void atWork(desk, (own) => own.time(operation)),
         open: (midi) => void openFromWork(desk, midi),
+        gauge: (midi) => openGauges(desk, midi),
         hear: () => void hearAgain(desk),
       }}
     />

@@ -24,6 +24,11 @@ export function lengthsIn(lengths: Settings['lengths'], sentence: string): strin
   });
 }
 
+/** What lengths are read and typed in here. */
+export function useLengthUnit(): Settings['lengths'] {
+  return useContext(Chosen);
+}
+
 /** Puts the lengths of a sentence into what the reader chose. */
 export function useLengths(): (sentence: string) => string {
   const chosen = useContext(Chosen);

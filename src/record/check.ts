@@ -48,6 +48,7 @@ export const MIGRATIONS: Migrations = {
           : old.summary,
     }),
     adjustments: (old) => ({ ...old, undone: false }),
+    gauges: (old) => ({ ...old, undone: false }),
   },
 };
 

@@ -93,8 +93,10 @@ export function newAdjustment(
 }
 
 /** A reading of a gauge. */
-export function newGaugeReading(said: Said<GaugeReading, keyof Omit<GaugeReading, 'recordVersion'>>): GaugeReading {
-  return { ...said, recordVersion };
+export function newGaugeReading(
+  said: Said<GaugeReading, 'id' | 'visitId' | 'midi' | 'at' | 'when' | 'kind' | 'millimetres'>,
+): GaugeReading {
+  return { undone: false, ...said, recordVersion };
 }
 
 /** A mark of the worklist. */

@@ -166,6 +166,7 @@ export const SCHEMAS = {
     when: oneOf(['before', 'after']),
     kind: oneOf(GAUGE_KINDS),
     millimetres: millimetres(),
+    undone: yesNo(),
   }),
   marks: thing({
     ...kept,

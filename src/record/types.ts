@@ -241,6 +241,8 @@ export interface GaugeReading extends Kept {
   readonly when: 'before' | 'after';
   readonly kind: GaugeKind;
   readonly millimetres: Millimetres;
+  /** Taken back: kept, but counted by nothing. */
+  readonly undone: boolean;
 }
 
 /** The kinds of thing that are kept one by one, by id. */

@@ -107,7 +107,7 @@ function comparison(notes: readonly MadeNote[]): ComparisonDocument {
     change && verdicts[0] && verdicts.at(-1)
       ? [
           {
-            ...{ midi, name: '', change, words: '', reserves: [] },
+            ...{ midi, name: '', change, words: '', oneTemplate: false, reserves: [] },
             verdicts: { before: verdicts[0], after: verdicts.at(-1)! },
             measures: [
               {

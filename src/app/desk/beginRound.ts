@@ -6,7 +6,8 @@ import type { Piano, Round, Visit } from '../../record/types.ts';
 import type { Store } from '../../storage/store.ts';
 import type { StartChoices } from '../home/view.ts';
 import type { Sitting } from '../sitting/sitting.ts';
-import type { Shelves } from './shelves.ts';
+import { readVisit } from '../visit/visitForm.ts';
+import type { Shelves, VisitOnShelf } from './shelves.ts';
 
 export interface Begun {
   readonly piano: Piano;
@@ -27,17 +28,16 @@ export async function beginRound(
   const known = pianos.find(({ id }) => id === choices.pianoId);
   const piano = known ?? newPiano({ id: newId(), name: choices.pianoName.trim(), place: words(choices.place) });
   if (!known) await store.put('pianos', piano);
+  const today = visitToday(visits, piano.id, now);
+  const begun = today?.visit ?? newVisit({ id: newId(), pianoId: piano.id, startedAt: now });
   const said = {
-    player: words(choices.player),
-    microphonePlace: words(choices.microphonePlace),
+    // An empty field says nothing of a visit that goes on.
+    player: words(choices.player) ?? begun.player,
+    microphonePlace: words(choices.microphonePlace) ?? begun.microphonePlace,
     keepAudio: choices.keepAudio,
     referenceId: choices.referenceId,
   };
-  const day = (time: string) => new Date(time).toDateString();
-  const today = visits.find((each) => each.piano.id === piano.id && day(each.visit.startedAt) === day(now));
-  const visit = today
-    ? { ...today.visit, ...said }
-    : newVisit({ id: newId(), pianoId: piano.id, startedAt: now, ...said });
+  const visit = { ...(choices.visit ? readVisit(choices.visit, begun).visit : begun), ...said };
   await store.put('visits', visit);
   const number = (today?.rounds.at(-1)?.number ?? 0) + 1;
   const { player, microphonePlace, referenceId } = said;
@@ -47,7 +47,17 @@ export async function beginRound(
   return { piano, visit, round };
 }
 
-/** The round that follows in the same visit, played as the one on the desk was. @throws StoreError (as a rejection). */
+/** The visit of that day at a piano, where there is one. */
+export function visitToday(visits: Shelves['visits'], pianoId: string, now: string): VisitOnShelf | undefined {
+  const day = (time: string) => new Date(time).toDateString();
+  return visits.find((each) => each.piano.id === pianoId && day(each.visit.startedAt) === day(now));
+}
+
+/**
+ * The round that follows in the same visit. It is played as the visit says by now, which may be otherwise than the round on the desk;
+ * that one keeps what it was begun with.
+ * @throws StoreError (as a rejection).
+ */
 export async function nextRound(
   store: Store,
   { visit, book }: Sitting,
@@ -56,7 +66,10 @@ export async function nextRound(
   newId: () => string,
 ): Promise<Round> {
   const number = Math.max(...rounds.map((round) => round.number)) + 1;
-  const said = { visitId: visit.id, number, startedAt: new Date().toISOString(), setting: book.round.setting };
+  const { microphone, microphonePlace, player } = visit;
+  const { referenceId } = book.round.setting ?? visit;
+  const setting = { microphone, microphonePlace, player, referenceId };
+  const said = { visitId: visit.id, number, startedAt: new Date().toISOString(), setting };
   const round = newRound({ id: newId(), ...said, plan });
   await store.put('rounds', round);
   return round;

@@ -7,7 +7,7 @@
 import { holdVisit, takeOverVisit, type HeldVisit } from '../../storage/visitLock.ts';
 import { soundToDrop } from '../../record/rounds.ts';
 import type { NotePlan } from '../../piano/plan.ts';
-import type { Piano, Round, Visit } from '../../record/types.ts';
+import type { GaugeReading, Piano, Round, Visit } from '../../record/types.ts';
 import { openStore } from '../../storage/openStore.ts';
 import { persist } from '../../storage/browserStore.ts';
 import type { Store } from '../../storage/store.ts';
@@ -18,6 +18,7 @@ import { RoundBook } from '../sitting/roundBook.ts';
 import { Sitting } from '../sitting/sitting.ts';
 import { beginRound, nextRound } from './beginRound.ts';
 import { handFrom, handOf } from './hands.ts';
+import type { OpenForm } from './forms.ts';
 import { Hearing, type Screen } from './hearing.ts';
 import type { KeepChoice } from '../round/view.ts';
 import type { ReadRecordings } from '../readRecordings.ts';
@@ -55,6 +56,9 @@ export class Desk extends Hearing {
   work: VisitWork | null = null;
   /** A note just marked adjusted, of which the worklist asks what was turned. */
   toTell: MidiNote | null = null;
+  /** The form that is open, and the gauge readings of the visit on the desk. */
+  form: OpenForm | null = null;
+  readings: readonly GaugeReading[] = [];
   #opening = false;
   #lock: HeldVisit | null = null;
 
@@ -114,6 +118,7 @@ export class Desk extends Hearing {
       void persist();
       const now = new Date().toISOString();
       const { piano, visit, round } = await beginRound(store, this.shelves, choices, plan, now, newId);
+      this.choices = { ...choices, visit: null };
       await this.#layOut(piano, visit, round);
       await this.listen('check');
     });
@@ -308,6 +313,7 @@ export class Desk extends Hearing {
 
   async #seat(store: Store, piano: Piano, visit: Visit, round: Round): Promise<void> {
     this.rounds = await store.list('rounds', { visitId: visit.id });
+    this.readings = await store.list('gauges', { visitId: visit.id });
     const { referenceId } = round.setting ?? visit;
     const reference = referenceId === null ? null : await store.get('references', referenceId);
     const book = new RoundBook(round, await store.list('takes', { roundId: round.id }), reference);
@@ -350,7 +356,7 @@ export class Desk extends Hearing {
     this.#lock = null;
     this.readOnly = this.demo = false;
     this.recorded = null;
-    this.work = null;
+    this.work = this.form = null;
     this.notices = this.notices.filter(({ code }) => !code.startsWith(LEFT_FILE));
     this.sitting = this.note = this.look = null;
     this.screen = 'home';

@@ -1,5 +1,6 @@
 /** From the desk to what Home and the list of a round show. */
 
+import { noteAsMeasured, summaryAsMeasured, UPRIGHT_WHY } from '../../piano/uprights.ts';
 import { countsOf } from '../../record/rounds.ts';
 import type { Round } from '../../record/types.ts';
 import { sectionLine, UNCHOSEN } from '../../piano/troubledSections.ts';
@@ -31,7 +32,9 @@ function lineOf([last]: readonly VisitOnShelf[]): HomeView['line'] {
     (best, round) => ((round.summary?.line.length ?? 0) >= (best?.summary?.line.length ?? 1) ? round : best),
     null,
   );
-  return most?.summary ? { title: `${last.piano.name}, round ${most.number}`, summary: most.summary } : null;
+  return most?.summary
+    ? { title: `${last.piano.name}, round ${most.number}`, summary: summaryAsMeasured(most.summary, last.piano.kind) }
+    : null;
 }
 
 function rowOf({ visit, piano, rounds }: VisitOnShelf, now: Date): VisitRow {
@@ -42,7 +45,7 @@ function rowOf({ visit, piano, rounds }: VisitOnShelf, now: Date): VisitRow {
     piano: piano.name,
     place: piano.place,
     day: day === dayOf(now) ? 'today' : day,
-    notes: countsOf(last.summary?.verdicts ?? []),
+    notes: countsOf(last.summary ? summaryAsMeasured(last.summary, piano.kind).verdicts : []),
     open: last.closedAt === null,
   };
 }
@@ -69,7 +72,8 @@ export function roundView(desk: Desk, before: RoundView | null): RoundView | nul
     book.takes
       .filter((take) => take.midi === midi)
       .reduce((sum, { heard }) => sum + heard.strokes.filter((stroke) => stroke.midi === midi).length, 0);
-  const notes = [...book.notes]
+  const notes = book.notes
+    .map((note) => noteAsMeasured(note, piano.kind))
     .sort((a, b) => URGENCY[a.verdict] - URGENCY[b.verdict] || a.midi - b.midi)
     .map((result) => ({ result, strokes: strokes(result.midi), jammed: book.jams(result.midi) }));
   const waits = waitNotice(book.waiting);
@@ -81,7 +85,11 @@ export function roundView(desk: Desk, before: RoundView | null): RoundView | nul
     closed: book.round.closedAt !== null,
     notes,
     lastTake: last,
-    advice: [...(recorded?.said ?? []), ...(book.judged?.advice.map(({ message }) => message) ?? [])],
+    advice: [
+      ...(piano.kind === 'upright' ? [UPRIGHT_WHY] : []),
+      ...(recorded?.said ?? []),
+      ...(book.judged?.advice.map(({ message }) => message) ?? []),
+    ],
     sections: UNCHOSEN.includes(book.round.plan.kind) ? troubledOn(piano, book.notes).map(sectionLine) : [],
     next: recorded ? null : sampledNext(book, piano),
     handLearnable: book.heard.length >= HAND_NOTES,

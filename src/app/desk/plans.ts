@@ -11,6 +11,8 @@ import type { Notice } from '../listen/view.ts';
 import { breaksOf, breaksWithin } from '../sitting/breaks.ts';
 import { counted } from '../words.ts';
 import type { MidiNote } from '../../units.ts';
+import { NO_FACTS, readVisit, visitDraft } from '../visit/visitForm.ts';
+import { visitToday } from './beginRound.ts';
 import type { Shelves } from './shelves.ts';
 
 /** Sound of a plan is reckoned at this rate; devices differ little. */
@@ -24,6 +26,7 @@ export const NO_CHOICES: StartChoices = {
   place: '',
   player: '',
   microphonePlace: '',
+  visit: null,
   keepAudio: 'all',
   referenceId: null,
   plan: 'free',
@@ -61,8 +64,9 @@ const OFFERED = PLAN_KINDS.filter((kind) => kind !== 'open-worklist' && kind !==
 /** What the start screen offers, for the choices as they stand. */
 export function offersOf(
   choices: StartChoices,
-  { pianos, references, bytesLeft }: Shelves,
+  { pianos, references, visits, bytesLeft }: Shelves,
   notices: readonly Notice[],
+  now: string,
 ): StartOffers {
   const piano = pianos.find(({ id }) => id === choices.pianoId) ?? null;
   const plans = OFFERED.map((kind): PlanOffer => {
@@ -74,6 +78,9 @@ export function offersOf(
       minutes: known ? Math.max(1, Math.round(minutes(plan))) : null,
     };
   });
+  const today = piano ? visitToday(visits, piano.id, now) : undefined;
+  const begun = today?.visit ?? NO_FACTS;
+  const draft = choices.visit ?? visitDraft(begun);
   const chosen = plans.find(({ kind }) => kind === choices.plan);
   const all = bytesOfSound(60 * (chosen?.minutes ?? FREE_MINUTES), USUAL_RATE);
   return {
@@ -87,6 +94,7 @@ export function offersOf(
       none: `about ${bytesInWords(all)} until then`,
     },
     roomLeft: bytesLeft === null ? null : bytesInWords(bytesLeft),
+    visit: { draft, read: readVisit(draft, begun), goesOn: today !== undefined },
     notices,
   };
 }

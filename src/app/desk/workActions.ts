@@ -1,5 +1,6 @@
 /** What a technician does on the worklist, as the desk does it. */
 
+import type { WorkOrder } from '../../piano/operations.ts';
 import type { Round } from '../../record/types.ts';
 import type { MidiNote } from '../../units.ts';
 import { newId, type Desk } from './desk.ts';
@@ -25,6 +26,12 @@ export async function openWork(desk: Desk): Promise<void> {
 export async function atWork(desk: Desk, does: (work: VisitWork) => Promise<unknown>): Promise<void> {
   const { work } = desk;
   if (work && !desk.readOnly) await desk.attempt(() => does(work));
+}
+
+/** Chooses the working order, which is the piano's. */
+export async function chooseOrder(desk: Desk, order: WorkOrder): Promise<void> {
+  await atWork(desk, (work) => work.order(order));
+  if (desk.work) desk.sitting?.renew({ piano: desk.work.piano });
 }
 
 /** Marks a note adjusted. The round that heard it as it was ends with that. */

@@ -6,6 +6,7 @@ import { KEEP_AUDIO, type KeepAudio } from '../../record/types.ts';
 import { counted } from '../words.ts';
 import { NoticeCards } from '../Notices.tsx';
 import { Choice } from '../Shell.tsx';
+import { BeforeRound } from './BeforeRound.tsx';
 import { KeyPicker } from './KeyPicker.tsx';
 import type { PlanOffer, StartChoices, StartOffers } from './view.ts';
 
@@ -17,6 +18,8 @@ interface Props {
   onNotice: (code: string, action: string) => void;
   /** A hand that was learned elsewhere, as a file. */
   onHandFile: (file: File) => void;
+  /** More about the piano that is chosen or named. */
+  onPiano: () => void;
 }
 
 const PLAN_WORDS: Readonly<Record<PlanKind, string>> = {
@@ -36,15 +39,16 @@ const KEEP_WORDS: Readonly<Record<KeepAudio, string>> = {
   none: 'None once the round is closed',
 };
 
-export function StartScreen({ offers, choices, onChange, onStart, onNotice, onHandFile }: Props) {
+export function StartScreen({ offers, choices, onChange, onStart, onNotice, onHandFile, onPiano }: Props) {
   const set = (change: Partial<StartChoices>) => onChange({ ...choices, ...change });
   return (
     <main className="start-screen">
       <NoticeCards notices={offers.notices} onAction={onNotice} />
       <div className="start-columns">
-        <PianoPart offers={offers} choices={choices} set={set} onHandFile={onHandFile} />
+        <PianoPart offers={offers} choices={choices} set={set} onHandFile={onHandFile} onPiano={onPiano} />
         <PlanPart offers={offers} choices={choices} set={set} />
       </div>
+      <BeforeRound key={choices.pianoId} visit={offers.visit} onDraft={(visit) => set({ visit })} />
       <div className="start-foot">
         {!named(choices) && <p className="second">Give the piano a name to start.</p>}
         {lacking(choices) && <p className="second">{lacking(choices)}</p>}
@@ -67,7 +71,7 @@ interface PartProps {
   set: (change: Partial<StartChoices>) => void;
 }
 
-function PianoPart({ offers, choices, set, onHandFile }: PartProps & Pick<Props, 'onHandFile'>) {
+function PianoPart({ offers, choices, set, onHandFile, onPiano }: PartProps & Pick<Props, 'onHandFile' | 'onPiano'>) {
   const { pianos, references, keeping, roomLeft } = offers;
   return (
     <div className="start-part">
@@ -79,7 +83,12 @@ function PianoPart({ offers, choices, set, onHandFile }: PartProps & Pick<Props,
               value={choices.pianoId ?? ''}
               onChange={({ target }) => {
                 const piano = pianos.find((one) => one.id === target.value);
-                set({ pianoId: piano?.id ?? null, pianoName: piano?.name ?? '', place: piano?.place ?? '' });
+                set({
+                  pianoId: piano?.id ?? null,
+                  pianoName: piano?.name ?? '',
+                  place: piano?.place ?? '',
+                  visit: null,
+                });
               }}
             >
               <option value="">A new piano</option>
@@ -97,6 +106,11 @@ function PianoPart({ offers, choices, set, onHandFile }: PartProps & Pick<Props,
           <TextField name="Name of the piano" value={choices.pianoName} onText={(pianoName) => set({ pianoName })} />
           <TextField name="Where it stands" value={choices.place} onText={(place) => set({ place })} />
         </>
+      )}
+      {named(choices) && (
+        <button type="button" className="other" onClick={onPiano}>
+          More about this piano
+        </button>
       )}
       <TextField name="Player" value={choices.player} onText={(player) => set({ player })} />
       <TextField

@@ -5,6 +5,7 @@ import type { PlanKind } from '../../piano/plan.ts';
 import type { KeepAudio, Round } from '../../record/types.ts';
 import type { MidiNote } from '../../units.ts';
 import type { Notice } from '../listen/view.ts';
+import type { VisitDraft, VisitRead, VisitFacts } from '../visit/visitForm.ts';
 
 /** One earlier visit, as a row. */
 export interface VisitRow {
@@ -65,6 +66,8 @@ export interface StartOffers {
   readonly keeping: Readonly<Record<KeepAudio, string>>;
   /** Room left, in words: "11 GB"; null where the browser does not say. */
   readonly roomLeft: string | null;
+  /** What is known of the visit, as its fields show it, and how they were read. */
+  readonly visit: { readonly draft: VisitDraft; readonly read: VisitRead<VisitFacts>; readonly goesOn: boolean };
   readonly notices: readonly Notice[];
 }
 
@@ -77,6 +80,8 @@ export interface StartChoices {
   readonly player: string;
   readonly microphonePlace: string;
   readonly keepAudio: KeepAudio;
+  /** What was said of the visit before it begins; null: nothing. */
+  readonly visit: VisitDraft | null;
   /** Null: the round is judged by its own notes. */
   readonly referenceId: string | null;
   readonly plan: PlanKind;

@@ -11,7 +11,8 @@ import { Icon, VerdictMark } from '../glyphs.tsx';
 import { KeyNumber, NoteName } from '../NoteName.tsx';
 import { counted, figure } from '../words.ts';
 import { ChartCard, type Hear } from './ChartCard.tsx';
-import { lookOf, WHY_PLAY } from './noteWords.ts';
+import { GaugeCard } from './GaugeCard.tsx';
+import { lookOf, whyPlay } from './noteWords.ts';
 import { soundPlace, type NoteActions, type NoteView, type NoteWork, type SoundPlace } from './view.ts';
 import { useLengths } from '../lengths.ts';
 import { WorkedOut } from './WorkedOut.tsx';
@@ -88,6 +89,8 @@ export function NoteScreen({ view, playing, work, actions }: Props) {
             </ul>
           </section>
         )}
+        {view.uprightWords && <p className="card note-card">{view.uprightWords}</p>}
+        <GaugeCard view={view} gauge={actions.gauge} />
         <WorkedOut view={view} />
       </div>
       <Foot {...{ view, playing, work, actions }} />
@@ -109,25 +112,25 @@ interface CardProps {
   hear: Hear;
 }
 
-function FastCard({ view: { result, strokes, asked }, hear }: CardProps) {
+function FastCard({ view: { result, strokes, asked, uprightWords }, hear }: CardProps) {
   const askedOf = (take: number) => asked[take] ?? null;
   if (fastChart(result.midi, strokes, 324, askedOf) === null) {
-    return <NotPlayed id="fast" title="Fast strokes" why={WHY_PLAY.fast} />;
+    return <NotPlayed id="fast" title="Fast strokes" why={whyPlay('fast', uprightWords !== null)} />;
   }
   const draw = (width: number) => fastChart(result.midi, strokes, width, askedOf)!;
   return <ChartCard id="fast" draw={draw} table={fastTable(strokes, askedOf)} hear={hear} />;
 }
 
-function GentleCard({ view: { result, strokes }, hear }: CardProps) {
+function GentleCard({ view: { result, strokes, uprightWords }, hear }: CardProps) {
   if (gentleChart(result.midi, strokes, 324) === null) {
-    return <NotPlayed id="gentle" title="Gentle strokes" why={WHY_PLAY.gentle} />;
+    return <NotPlayed id="gentle" title="Gentle strokes" why={whyPlay('gentle', uprightWords !== null)} />;
   }
   const draw = (width: number) => gentleChart(result.midi, strokes, width)!;
   return <ChartCard id="gentle" draw={draw} table={gentleTable(strokes)} hear={hear} />;
 }
 
-function BarCard({ view: { bars } }: { view: NoteView }) {
-  if (bars.length === 0) return <NotPlayed id="bar" title="Bar" why={WHY_PLAY.bar} />;
+function BarCard({ view: { bars, uprightWords } }: { view: NoteView }) {
+  if (bars.length === 0) return <NotPlayed id="bar" title="Bar" why={whyPlay('bar', uprightWords !== null)} />;
   return (
     <section className="card note-card" id="bar" aria-labelledby="bar-title">
       <div className="card-head">
@@ -169,14 +172,14 @@ const ORDERS: readonly { readonly order: SlowOrder; readonly words: string }[] =
   { order: 'after', words: 'After firm, after slow' },
 ];
 
-function SlowCard({ view: { result, strokes, hand }, hear }: CardProps) {
+function SlowCard({ view: { result, strokes, hand, uprightWords }, hear }: CardProps) {
   const [order, setOrder] = useState<SlowOrder>('loudness');
   const [all, setAll] = useState(false);
   const many = moreThanShown(strokes);
   const unstable = unstableByRest(result);
   const table = useMemo(() => slowTable(strokes, order, hand, all), [strokes, order, hand, all]);
   if (slowChart(result.midi, strokes, 324) === null) {
-    return <NotPlayed id="slow" title="Slow strokes" why={WHY_PLAY.slow} />;
+    return <NotPlayed id="slow" title="Slow strokes" why={whyPlay('slow', uprightWords !== null)} />;
   }
   const draw = (width: number) => slowChart(result.midi, strokes, width, { order, hand, unstable, all })!;
   return (
@@ -205,9 +208,16 @@ function SlowCard({ view: { result, strokes, hand }, hear }: CardProps) {
   );
 }
 
-function TravelCard({ view: { result, strokes, hand }, hear }: CardProps) {
+function TravelCard({ view: { result, strokes, hand, uprightWords }, hear }: CardProps) {
   if (travelPoints(strokes).length === 0) {
-    return <NotPlayed id="travel" title="Loudness and travel" why={WHY_PLAY.travel} state="no contact heard" />;
+    return (
+      <NotPlayed
+        id="travel"
+        title="Loudness and travel"
+        why={whyPlay('travel', uprightWords !== null)}
+        state="no contact heard"
+      />
+    );
   }
   const draw = (width: number) => travelChart(result.midi, strokes, width, hand)!;
   return <ChartCard id="travel" draw={draw} table={travelTable(strokes)} hear={hear} />;

@@ -4,14 +4,26 @@ import type { Hand, NoteResult } from '../../analysis/document.ts';
 import { ACTION } from '../../piano/regulation.ts';
 import { counted } from '../words.ts';
 
-/** Why a passage that was not played might be. */
-export const WHY_PLAY = {
+const WHY_PLAY = {
   fast: 'Twelve fast strokes, the key let up not quite half-way, tell whether the note repeats.',
   gentle: 'Eight strokes as soft as will speak tell whether the hammer lets off and falls back at the softest touch.',
   bar: 'Three neighbouring keys under one straight bar, pressed slowly, hear a rest that wanders by about 1 mm at the hammer (model).',
   slow: 'Eight slow strokes, the key let right up, tell how evenly the hammer rests.',
   travel: 'Slow strokes whose contact is heard tell how the travel time follows the loudness.',
 } as const;
+
+/** The same for an upright, whose rest is measured and not judged. */
+const WHY_PLAY_UPRIGHT: Readonly<Record<keyof typeof WHY_PLAY, string>> = {
+  ...WHY_PLAY,
+  gentle: 'Eight strokes as soft as will speak tell whether the note speaks, and only once, at the softest touch.',
+  bar: 'Three neighbouring keys under one straight bar, pressed slowly, tell how evenly the three start.',
+  slow: 'Eight slow strokes, the key let right up, tell how evenly the note starts.',
+};
+
+/** Why a passage that was not played might be. */
+export function whyPlay(passage: keyof typeof WHY_PLAY, upright: boolean): string {
+  return (upright ? WHY_PLAY_UPRIGHT : WHY_PLAY)[passage];
+}
 
 export const REFERENCE_WORDS: Readonly<Record<Hand['reference'], string>> = {
   'this-round': 'the other notes of this round',

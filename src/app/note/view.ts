@@ -3,6 +3,7 @@
 import type { Bar, Hand, NoteResult, PooledDocument } from '../../analysis/document.ts';
 import type { Stroke } from '../../pictures/heard.ts';
 import type { WorkState } from '../../record/worklist.ts';
+import { UPRIGHT_WHY, type PianoKind } from '../../piano/uprights.ts';
 import type { MidiNote } from '../../units.ts';
 
 /** A take of the round: how the store calls it, and the index of its recording in the document. */
@@ -27,6 +28,10 @@ export interface NoteView {
   readonly next: MidiNote | null;
   /** The sitting can be asked for it again. */
   readonly playable: boolean;
+  /** What a gauge read of it in this visit. */
+  readonly gauges: readonly { readonly title: string; readonly words: string; readonly target: string | null }[];
+  /** Uprights: why nothing is said of causes; null for a grand. */
+  readonly uprightWords: string | null;
 }
 
 /** Where the work on the note stands; what can be said of it changes with that. */
@@ -48,6 +53,8 @@ export interface NoteActions {
   onPlay(takeId: string, seconds: number): void;
   onStop(): void;
   open(midi: MidiNote): void;
+  /** Leads to its gauge readings; null where none are kept. */
+  readonly gauge: ((midi: MidiNote) => void) | null;
   /** Asks the sitting for this note anew. */
   playAgain(midi: MidiNote): void;
   /** Marks the note adjusted, and leads to where it is said what was turned. */
@@ -66,6 +73,8 @@ export function noteView(
   takes: readonly NoteTake[],
   order: readonly MidiNote[],
   playable: boolean,
+  gauges: NoteView['gauges'] = [],
+  kind: PianoKind = 'grand',
 ): NoteView | null {
   const result = document.notes.find((note) => note.midi === midi);
   if (!result) return null;
@@ -80,6 +89,8 @@ export function noteView(
     previous: at > 0 ? order[at - 1] : null,
     next: at >= 0 && at + 1 < order.length ? order[at + 1] : null,
     playable,
+    gauges,
+    uprightWords: kind === 'upright' ? UPRIGHT_WHY : null,
   };
 }
 

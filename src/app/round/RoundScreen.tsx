@@ -23,6 +23,11 @@ export function RoundScreen({ view, actions }: Props) {
       <p className="round-lead">
         <strong>{view.piano}</strong>, {counted(notes.length, 'note')} heard. {leadOf(view)}
       </p>
+      {!view.keep && (
+        <button type="button" className="other round-visit" onClick={actions.visit}>
+          This visit and its piano
+        </button>
+      )}
       <NoticeCards notices={notices} onAction={actions.notice} />
       {view.keep && <KeepRound offer={view.keep} onKeep={actions.keepRound} />}
       {advice.map((sentence) => (

@@ -69,6 +69,8 @@ export interface RoundActions {
   /** Asks for the note anew, in the pattern for open notes. */
   playAgain(midi: MidiNote): void;
   openNote(midi: MidiNote): void;
+  /** What is said of the visit, and from there of its piano. */
+  visit(): void;
   closeRound(): void;
   /** Begins the round proposed after sampled notes. */
   hearNext(): void;

@@ -6,8 +6,11 @@ import { troubledSections, type TroubledSection } from '../../piano/troubledSect
 import type { Piano } from '../../record/types.ts';
 import type { MidiNote } from '../../units.ts';
 
+/** Of the usual ones those that lie within its compass. */
 export function breaksOf(piano: Piano | null): readonly MidiNote[] {
-  return piano && piano.breaks.length > 0 ? piano.breaks : USUAL_BREAKS;
+  if (!piano) return USUAL_BREAKS;
+  const { breaks, lowest, highest } = piano;
+  return breaks.length > 0 ? breaks : USUAL_BREAKS.filter((midi) => midi > lowest && midi <= highest);
 }
 
 /** Those of them that lie on the piano: the usual ones need not. */

@@ -2,7 +2,9 @@
 
 import type { EarState } from '../../capture/earState.ts';
 import type { MicrophoneError } from '../../capture/microphone.ts';
+import type { Verdict } from '../../analysis/document.ts';
 import { sectionAt, sectionsOf } from '../../piano/sections.ts';
+import { noteAsMeasured } from '../../piano/uprights.ts';
 import { breaksOf } from './breaks.ts';
 import type { Piano } from '../../record/types.ts';
 import type { Decibels, MidiNote } from '../../units.ts';
@@ -96,10 +98,10 @@ function sectionOf(piano: Piano, midi: MidiNote): string | null {
 }
 
 function contactOf(sitting: Sitting, now: Date): ListenView['contact'] {
-  const { running, finished, stray, book } = sitting;
+  const { running, finished, stray } = sitting;
   if (stray && now.getTime() - stray.at < STRAY_FOR_MS) return { kind: 'stray', midi: stray.midi };
   if (!running && finished)
-    return { kind: 'finished', ...finished, verdict: finished.kept ? book.verdictOf(finished.midi) : null };
+    return { kind: 'finished', ...finished, verdict: finished.kept ? verdictOf(sitting, finished.midi) : null };
   const strokes = running?.strokes ?? [];
   const of = (kind: string) => strokes.filter((stroke) => stroke.kind === kind).length;
   const double = strokes.filter((stroke) => stroke.double).length;
@@ -124,22 +126,30 @@ function nextOf({ book, running }: Sitting, shown: MidiNote | null): MidiNote[] 
   return book.after ? [book.after.midi] : null;
 }
 
-function stripOf({ book }: Sitting): ListenView['strip'] {
+function stripOf(sitting: Sitting): ListenView['strip'] {
+  const { book } = sitting;
   const planned = book.plan.steps.map(({ midi }) => midi);
-  return [...new Set([...planned, ...book.heard])].map((midi) => ({ midi, verdict: book.verdictOf(midi) }));
+  return [...new Set([...planned, ...book.heard])].map((midi) => ({ midi, verdict: verdictOf(sitting, midi) }));
+}
+
+/** As it may be said of this piano. */
+function verdictOf({ book, piano }: Sitting, midi: MidiNote): Verdict | null {
+  const note = book.notes.find((one) => one.midi === midi);
+  return note ? noteAsMeasured(note, piano.kind).verdict : null;
 }
 
 function announcementOf(
-  { book, running, judging }: Sitting,
+  sitting: Sitting,
   passage: Parameters<typeof turnWords>[0] | null,
   finished: Sitting['finished'],
   before: ListenView | null,
 ): string {
+  const { book, running, judging } = sitting;
   // A kept take is announced with its verdict.
   if (finished && !running && !(finished.kept && judging)) {
     const asked = askOf({ book, running, finished });
     if (asked) return `${spokenName(asked.midi)}. Adjusted since round ${asked.round}? Yes or no.`;
-    const verdict = finished.kept ? book.verdictOf(finished.midi) : null;
+    const verdict = finished.kept ? verdictOf(sitting, finished.midi) : null;
     const next = book.wanted ? ` Next ${spokenName(book.wanted.midi)}.` : '';
     const result = finished.kept
       ? `${verdict ? ` ${VERDICT_WORDS[verdict]}` : ''}. Kept.`

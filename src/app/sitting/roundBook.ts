@@ -4,7 +4,7 @@
  * Nothing is in the book that is not in the store, but for takes that the store refused: those are held by the keeper.
  */
 
-import type { AnalysisDocument, NoteResult, PooledDocument, Verdict } from '../../analysis/document.ts';
+import type { AnalysisDocument, NoteResult, PooledDocument } from '../../analysis/document.ts';
 import { minutes, nextStep, stepsLeft, withOpenNotes, type ShownNote } from '../../piano/notePlans.ts';
 import { compassRound } from '../../pictures/compass/compassNote.ts';
 import type { NotePlan, Pattern, PlanStep } from '../../piano/plan.ts';
@@ -92,10 +92,6 @@ export class RoundBook {
   get notes(): readonly NoteResult[] {
     const heard = new Set(this.heard);
     return this.#judged?.notes.filter(({ midi }) => heard.has(midi)) ?? [];
-  }
-
-  verdictOf(midi: MidiNote): Verdict | null {
-    return this.notes.find((note) => note.midi === midi)?.verdict ?? null;
   }
 
   /** The plan with what the round has asked for since: open notes at its end. */

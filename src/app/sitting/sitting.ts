@@ -88,7 +88,7 @@ export class Sitting {
   /** Notes of this piano that have a template; null until asked. */
   #templates: Set<MidiNote> | null = null;
 
-  constructor(private readonly parts: SittingParts) {
+  constructor(private parts: SittingParts) {
     this.keeper = new TakeKeeper(parts.store);
     this.restedAt = parts.now().getTime();
     this.#askForWanted();
@@ -122,6 +122,11 @@ export class Sitting {
 
   get piano(): Piano {
     return this.parts.piano;
+  }
+
+  /** Piano or visit as they are said to be by now. */
+  renew(change: Partial<Pick<SittingParts, 'piano' | 'visit'>>): void {
+    this.parts = { ...this.parts, ...change };
   }
 
   /** All that is being kept has been, and judged. */

@@ -93,6 +93,9 @@ function Smaller({ row: { midi, state, lastTurn }, actions, onTell }: Pick<Props
           Leave as is
         </button>
       )}
+      <button type="button" aria-label={`Gauge: ${name}`} onClick={() => actions.gauge(midi)}>
+        Gauge
+      </button>
     </p>
   );
 }

@@ -82,6 +82,8 @@ export interface WorkActions {
   /** Begins or ends the timing of an operation. */
   time(operation: Operation): void;
   open(midi: MidiNote): void;
+  /** Leads to its gauge readings. */
+  gauge(midi: MidiNote): void;
   /** Hears the adjusted notes, with neighbours and untouched ones. */
   hear(): void;
 }

@@ -12,6 +12,7 @@ import {
 } from '../../piano/operations.ts';
 import { SECTION_LOOKS, sayLook } from '../../piano/looks.ts';
 import { sectionLine, UNCHOSEN } from '../../piano/troubledSections.ts';
+import { UPRIGHT_WHY } from '../../piano/uprights.ts';
 import type { Piano, Round, WorkTime } from '../../record/types.ts';
 import type { WorkNote } from '../../record/worklist.ts';
 import type { MidiNote } from '../../units.ts';
@@ -31,9 +32,6 @@ export interface WorkInput {
   /** Now: UTC, ISO 8601. */
   readonly now: string;
 }
-
-const UPRIGHT =
-  'An upright has no repetition lever: Evenfall measures its strokes, but says nothing of causes, and gives no verdict on how the hammer rests.';
 
 /** The worklist as it stands. */
 export function workView({ piano, rounds, notes, hours, changes, asked, readOnly, now }: WorkInput): WorkView {
@@ -66,7 +64,7 @@ export function workView({ piano, rounds, notes, hours, changes, asked, readOnly
     groups: groups.filter(isShown),
     empty: groups.filter((group) => !isShown(group)).map(({ title }) => title),
     heard: new Set(rounds.flatMap(({ summary }) => summary?.verdicts.map(({ midi }) => midi) ?? [])).size,
-    uprightWords: upright ? UPRIGHT : null,
+    uprightWords: upright ? UPRIGHT_WHY : null,
     cautions: cautionsAt('worklist').map(({ text }) => text),
     asked,
     readOnly,

@@ -20,6 +20,7 @@ import { UpdateNotice } from '../../../src/app/update/UpdateNotice.tsx';
 import { WorkScreen } from '../../../src/app/work/WorkScreen.tsx';
 import { COMPASS_VIEWS } from './compassViews.ts';
 import { BACKUP_VIEWS, UPDATE_VIEWS } from './keepingViews.ts';
+import { FormAlive } from './FormAlive.tsx';
 import { LISTEN_VIEWS } from './listenViews.ts';
 import { NOTE_VIEWS, NOTE_WORK } from './noteViews.ts';
 import { CHECK_VIEWS, HOME_VIEWS, OFFERS, ROUND_VIEWS, START_CHOICES } from './otherViews.ts';
@@ -99,6 +100,7 @@ function Gallery() {
     answer: says('answer'),
     time: says('time'),
     open: says('open'),
+    gauge: says('gauge'),
     hear: () => acted('hear'),
   };
 
@@ -164,6 +166,7 @@ function Gallery() {
               keepHand: says('keepHand'),
               keepRound: says('keepRound'),
               openNote: says('openNote'),
+              visit: () => acted('visit'),
               undo: () => acted('undo'),
               notice: says('notice'),
             }}
@@ -192,6 +195,14 @@ function Gallery() {
           <NoteScreenAlive key={name} name={name} />
         </Shell>
       );
+    case 'piano':
+    case 'visit':
+    case 'gauges':
+      return (
+        <Shell title="Forms" onBack={back} {...frame}>
+          <FormAlive key={`${screen} ${name}`} screen={screen} name={name} acted={acted} />
+        </Shell>
+      );
     case 'file':
       return <Page onBack={back} onRound={() => acted('round')} />;
     default:
@@ -215,6 +226,7 @@ function StartScreenAlive({ name }: { name: string }) {
       onStart={() => acted('start', choices.plan, choices.picked)}
       onNotice={says('notice')}
       onHandFile={(file) => acted('handFile', file.name)}
+      onPiano={() => acted('piano')}
     />
   );
 }
@@ -239,6 +251,7 @@ function NoteScreenAlive({ name }: { name: string }) {
         playAgain: says('playAgain'),
         adjusted: says('adjusted'),
         leaveAsIs: says('leaveAsIs'),
+        gauge: says('gauge'),
       }}
     />
   );

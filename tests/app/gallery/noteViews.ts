@@ -3,6 +3,7 @@
 import type { PooledDocument } from '../../../src/analysis/document.ts';
 import { noteView, type NoteView, type NoteWork } from '../../../src/app/note/view.ts';
 import { parseKeyName } from '../../../src/piano/keys.ts';
+import { documentAsMeasured } from '../../../src/piano/uprights.ts';
 import text from './noteRound.json?raw';
 
 const ROUND = JSON.parse(text) as PooledDocument;
@@ -18,6 +19,11 @@ export const NOTE_VIEWS: Readonly<Record<string, NoteView>> = {
   steady: view('G3'),
   insufficient: view('B4'),
   closed: view('G3', false),
+  gauged: noteView(ROUND, parseKeyName('F4'), TAKES, ORDER, true, [
+    { title: 'Let-off', words: '0.8 mm, then 1.6 mm', target: '1.5 mm' },
+    { title: 'Drop', words: '0.5 mm before', target: null },
+  ])!,
+  upright: noteView(documentAsMeasured(ROUND, 'upright'), parseKeyName('D#3'), TAKES, ORDER, true, [], 'upright')!,
 };
 
 /** Where the work on it stands, by the same names; nothing to see to for the others. */

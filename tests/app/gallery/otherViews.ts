@@ -5,6 +5,7 @@ import type { SoundCheckView } from '../../../src/app/check/view.ts';
 import type { HomeView, StartChoices, StartOffers } from '../../../src/app/home/view.ts';
 import type { RoundView } from '../../../src/app/round/view.ts';
 import { affectedShare, afterSampled, shareWords } from '../../../src/piano/afterSampled.ts';
+import { NO_FACTS, readVisit, visitDraft } from '../../../src/app/visit/visitForm.ts';
 import { keyName, parseKeyName } from '../../../src/piano/keys.ts';
 import { sampled } from '../../../src/piano/notePlans.ts';
 import { USUAL_BREAKS } from '../../../src/piano/sections.ts';
@@ -84,6 +85,7 @@ export const OFFERS: StartOffers = {
     none: 'nothing stays',
   },
   roomLeft: '11 GB',
+  visit: { draft: visitDraft(NO_FACTS), read: readVisit(visitDraft(NO_FACTS), NO_FACTS), goesOn: false },
   notices: [],
 };
 
@@ -93,6 +95,7 @@ const CHOICES: StartChoices = {
   place: 'Quillwater Hall',
   player: '',
   microphonePlace: '',
+  visit: null,
   keepAudio: 'flagged',
   referenceId: null,
   plan: 'sampled',
