@@ -10,9 +10,11 @@ import { join } from 'node:path';
 import { Command, CommanderError } from 'commander';
 import { analyseCommand } from './analyse.ts';
 import { compareCommand } from './compare.ts';
+import { exportCommand } from './export.ts';
 import { practiceCommand } from './practice.ts';
 import { referenceCommand } from './reference.ts';
 import { ClosedPipe, Refusal } from './refusal.ts';
+import { reportCommand } from './report.ts';
 import { repeatabilityCommand } from './repeatability.ts';
 import { serveCommand } from './serve.ts';
 
@@ -46,6 +48,7 @@ Examples:
   evenfall analyse takes/*.wav
   evenfall reference in-order.wav --out hand.json
   evenfall compare before.wav after.wav
+  evenfall report backup.zip
   evenfall serve
   evenfall help analyse`,
     );
@@ -54,6 +57,8 @@ Examples:
     compareCommand(finish),
     referenceCommand(finish),
     repeatabilityCommand(finish),
+    reportCommand(finish),
+    exportCommand(finish),
     practiceCommand(finish),
     serveCommand(finish),
   ]) {
