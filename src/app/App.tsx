@@ -5,6 +5,7 @@ import { SoundCheckScreen } from './check/SoundCheckScreen.tsx';
 import type { Desk } from './desk/desk.ts';
 import { homeView, roundView } from './desk/homeView.ts';
 import { keptSettings, keepSettings } from './desk/keptSettings.ts';
+import { openReport } from './desk/reportActions.ts';
 import { backFromNote, openWork } from './desk/workActions.ts';
 import { offersOf } from './desk/plans.ts';
 import { useDroppedFiles } from './droppedFile.ts';
@@ -25,6 +26,7 @@ const Page = lazy(async () => ({ default: (await import('./Page.tsx')).Page }));
 const CompassOf = lazy(async () => ({ default: (await import('./RoundScreens.tsx')).CompassOf }));
 const NoteOf = lazy(async () => ({ default: (await import('./RoundScreens.tsx')).NoteOf }));
 const WorkOf = lazy(async () => ({ default: (await import('./WorkOf.tsx')).WorkOf }));
+const ReportOf = lazy(async () => ({ default: (await import('./ReportOf.tsx')).ReportOf }));
 const BackupOf = lazy(async () => ({ default: (await import('./BackupOf.tsx')).BackupOf }));
 
 /** A file dropped where none is read must not take the place of the page, and of a sitting with it. */
@@ -126,6 +128,14 @@ export function App({ desk }: { desk: Desk }) {
           </Suspense>
         </Shell>
       );
+    case 'report':
+      return (
+        <Shell title="Report" onBack={() => desk.go('round')} {...frame}>
+          <Suspense fallback={null}>
+            <ReportOf desk={desk} />
+          </Suspense>
+        </Shell>
+      );
     case 'backup':
       return (
         <Shell title="Backup" onBack={home} {...frame}>
@@ -172,6 +182,7 @@ function RoundOf({ desk }: { desk: Desk }) {
         openNote: (midi) => desk.openNote(midi),
         compass: () => desk.go('compass'),
         work: () => void openWork(desk),
+        report: () => void openReport(desk),
         closeRound: () => void desk.closeRound(),
         undo: () => void desk.undo(),
         keepHand: (name) => void desk.keepHand(name),

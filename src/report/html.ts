@@ -14,9 +14,12 @@ export interface ReportFont {
   readonly data: string;
 }
 
-/** All pages as one tree: what the file holds, and what the app shows. */
-export function reportTree(report: Report): PictureNode {
-  return element('main', { class: 'report' }, ownerPage(report), ...technicianPages(report));
+/**
+ * All pages as one tree: what the file holds, and what the app shows.
+ * @param root - the element around them; where the page has its own `main`, another one
+ */
+export function reportTree(report: Report, root: 'main' | 'article' = 'main'): PictureNode {
+  return element(root, { class: 'report' }, ownerPage(report), ...technicianPages(report));
 }
 
 /**
@@ -38,7 +41,7 @@ export function reportHtml(reported: ReportedVisit, fonts: readonly ReportFont[]
 <style>
 ${fonts.map(fontRule).join('')}html{background:#f3f4f6}
 body{margin:0;padding:24px 0}
-@media print{html{background:#fff}body{padding:0}}
+@media print{html{background:#fff}body{padding:0}.report footer{display:none}}
 ${pageRules(footWords(piano, day))}
 ${reportRules()}
 </style>

@@ -8,6 +8,7 @@ import { holdVisit, takeOverVisit, type HeldVisit } from '../../storage/visitLoc
 import { soundToDrop } from '../../record/rounds.ts';
 import type { NotePlan } from '../../piano/plan.ts';
 import type { Piano, Round, Visit } from '../../record/types.ts';
+import type { ReportedVisit } from '../../report/visit.ts';
 import { openStore } from '../../storage/openStore.ts';
 import { persist } from '../../storage/browserStore.ts';
 import type { Store } from '../../storage/store.ts';
@@ -53,6 +54,8 @@ export class Desk extends Hearing {
   keeping = false;
   /** The worklist of the visit on the desk, once it was opened. */
   work: VisitWork | null = null;
+  /** The report of the visit on the desk, once it was made. */
+  report: ReportedVisit | null = null;
   /** Notes of the round on the desk whose takes wait for an answer. */
   asked: readonly Asked[] = [];
   #opening = false;
@@ -353,7 +356,7 @@ export class Desk extends Hearing {
     this.#lock = null;
     this.readOnly = this.demo = false;
     this.recorded = null;
-    this.work = null;
+    this.work = this.report = null;
     this.notices = this.notices.filter(({ code }) => !code.startsWith(LEFT_FILE));
     this.sitting = this.note = this.look = null;
     this.screen = 'home';

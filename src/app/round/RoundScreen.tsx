@@ -68,6 +68,9 @@ export function RoundScreen({ view, actions }: Props) {
             <button type="button" className="other" onClick={actions.work}>
               Worklist
             </button>
+            <button type="button" className="other" onClick={actions.report}>
+              Report
+            </button>
           </>
         )}
         <button type="button" className="other" onClick={actions.home}>

@@ -60,6 +60,8 @@ export interface RoundActions {
   compass(): void;
   /** The worklist of the visit. */
   work(): void;
+  /** The record of the visit, to print or save. */
+  report(): void;
   closeRound(): void;
   undo(): void;
   /** Stores the hand as this round shows it, under a name. */

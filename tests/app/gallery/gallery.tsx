@@ -158,6 +158,7 @@ function Gallery() {
               openNote: says('openNote'),
               compass: () => acted('compass'),
               work: () => acted('work'),
+              report: () => acted('report'),
               undo: () => acted('undo'),
               home: () => acted('home'),
               notice: says('notice'),
