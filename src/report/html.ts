@@ -41,9 +41,10 @@ export function reportHtml(reported: ReportedVisit, fonts: readonly ReportFont[]
 <style>
 ${fonts.map(fontRule).join('')}html{background:#f3f4f6}
 body{margin:0;padding:24px 0}
-@media print{html{background:#fff}body{padding:0}.report footer{display:none}}
+@media print{html{background:#fff}body{padding:0}}
 ${pageRules(footWords(piano, day))}
 ${reportRules()}
+@media print{.report footer{display:none}}
 </style>
 </head>
 <body>

@@ -85,12 +85,13 @@ const RULES = `.report *{box-sizing:border-box}
 .report ul.lines{margin:2px 0 0;padding:0;list-style:none}
 .report ul.lines li{padding:4px 0;border-bottom:1px solid var(--hair)}
 .report .card{break-inside:avoid;margin-top:14px;padding-top:10px;border-top:1px solid var(--hair)}
+.report header+.card{margin-top:8px;border-top:0}
 .report .card h3{display:flex;align-items:center;gap:10px}
 .report .card ol,.report .card ul{margin:4px 0 0;padding-left:20px;font-size:.8438rem}
 .report .cautions{break-inside:avoid;margin-top:16px;padding-left:14px;border-left:5px solid var(--ink);font-size:.8438rem}
 .report .cautions p{margin:0 0 2px}
 .report footer{display:flex;justify-content:space-between;gap:16px;margin-top:22px;padding-top:8px;border-top:1px solid var(--hair);color:var(--ink2);font-size:.7812rem}
-@media (max-width:640px){.report .page,.report .sheet{padding:24px 20px}.report h1{font-size:1.75rem}.report .counts{grid-template-columns:repeat(2,1fr)}.report .counts li:nth-child(odd){padding-left:0;border-left:0}.report .blocks{columns:1}}`;
+@media screen and (max-width:640px){.report{font-size:1rem}.report table,.report .card ol,.report .card ul,.report .cautions,.report .trust,.report .legend{font-size:.9375rem}.report .page,.report .sheet{padding:24px 20px}.report h1{font-size:1.75rem}.report .counts{grid-template-columns:repeat(2,1fr)}.report .counts li:nth-child(odd){padding-left:0;border-left:0}.report .blocks{columns:1}}`;
 
 const PRINT = `.report .page,.report .sheet{max-width:none;margin:0;padding:0;box-shadow:none;break-after:page}
 .report .page:last-child{break-after:auto}

@@ -115,6 +115,8 @@ function blocks(sheet: TechnicianSheet): PictureNode {
     'div',
     { class: 'blocks' },
     ...pairs('Set on this piano', sheet.set),
+    ...lines('Look again after this work', sheet.lookAgain),
+    ...pairs('Still open', sheet.stillOpen),
     ...(gauges.length === 0
       ? []
       : [
@@ -123,8 +125,6 @@ function blocks(sheet: TechnicianSheet): PictureNode {
             table('Read with a gauge', ['Note', 'What', 'Before', 'After'], [element('tbody', {}, ...gauges)]),
           ),
         ]),
-    ...lines('Look again after this work', sheet.lookAgain),
-    ...pairs('Still open', sheet.stillOpen),
     ...pairs('Before the first round', sheet.readiness, sheet.readinessOpen),
     ...pairs('Hours', sheet.hours),
   );

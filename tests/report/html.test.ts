@@ -2,7 +2,8 @@ import { describe, expect, it } from 'vitest';
 import { escapedHtml } from '../../src/report/markup.ts';
 import { reportHtml } from '../../src/report/html.ts';
 import { cssText } from '../../src/report/style.ts';
-import { demoVisit, madeVisit } from './visits.ts';
+import { madeVisit } from './madeVisit.ts';
+import { demoVisit } from './visits.ts';
 
 const HOSTILE = `<script>alert(1)</script>"'&\u0000\\</style>*/}@import url(//x.test)`;
 

@@ -3,7 +3,8 @@ import { reportName, reportOf } from '../../src/report/model.ts';
 import { standings } from '../../src/report/standing.ts';
 import { pairsToCompare } from '../../src/report/visit.ts';
 import { durationWords, listed, millimetreWords, noteList } from '../../src/report/words.ts';
-import { demoVisit, madeVisit, type MadeNote } from './visits.ts';
+import { madeVisit, type MadeNote } from './madeVisit.ts';
+import { demoVisit } from './visits.ts';
 
 const turned = {};
 const steady: MadeNote[] = [40, 41, 42].map((midi) => ({ midi, verdicts: ['steady'] }));
