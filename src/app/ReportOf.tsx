@@ -2,10 +2,12 @@
 
 import { useMemo, useState } from 'react';
 import { reportHtml, reportTree } from '../report/html.ts';
+import { withTexts } from '../report/markup.ts';
 import { reportName, reportOf } from '../report/model.ts';
 import { visitText } from '../report/visitFile.ts';
 import type { ReportedVisit } from '../report/visit.ts';
 import type { Desk } from './desk/desk.ts';
+import { useLengths } from './lengths.ts';
 import { ReportScreen } from './report/ReportScreen.tsx';
 import { pageFonts, saveFile, soundZip, tablesZip } from './report/savedFiles.ts';
 
@@ -13,7 +15,9 @@ export function ReportOf({ desk }: { desk: Desk }) {
   const { report: reported, sitting } = desk;
   const [busy, setBusy] = useState<string | null>(null);
   const [outcome, setOutcome] = useState('');
-  const paper = useMemo(() => reported && reportTree(reportOf(reported), 'article'), [reported]);
+  const inUnit = useLengths();
+  const tree = useMemo(() => reported && reportTree(reportOf(reported), 'article'), [reported]);
+  const paper = tree && withTexts(tree, inUnit);
 
   /** One deed at a time; what came of it is said, what went wrong too. */
   const during = async (words: string, deed: (reported: ReportedVisit, name: string) => Promise<string>) => {
@@ -38,7 +42,7 @@ export function ReportOf({ desk }: { desk: Desk }) {
         print: () => window.print(),
         save: () =>
           void during('The file is written.', async (own, name) => {
-            saveFile(`${name}.html`, [reportHtml(own, await pageFonts())], 'text/html');
+            saveFile(`${name}.html`, [reportHtml(own, await pageFonts(), inUnit)], 'text/html');
             return `Saved as ${name}.html: one file that opens in any browser.`;
           }),
         saveTables: () =>

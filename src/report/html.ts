@@ -1,7 +1,7 @@
 /** The report as one file of HTML that asks for nothing: style, pictures and fonts stand in it. */
 
 import { element, type PictureNode } from '../pictures/element.ts';
-import { escapedHtml, htmlText } from './markup.ts';
+import { escapedHtml, htmlText, withTexts } from './markup.ts';
 import { reportOf, type Report } from './model.ts';
 import { footWords, ownerPage } from './ownerPage.ts';
 import { pageRules, reportRules } from './style.ts';
@@ -25,9 +25,14 @@ export function reportTree(report: Report, root: 'main' | 'article' = 'main'): P
 /**
  * The whole file.
  * @param fonts - put into it where given; else the reader's own fonts are taken
+ * @param inUnit - puts the lengths of a text into another unit; they stand in millimetres else
  * @throws RangeError for a font that is no data of its own.
  */
-export function reportHtml(reported: ReportedVisit, fonts: readonly ReportFont[] = []): string {
+export function reportHtml(
+  reported: ReportedVisit,
+  fonts: readonly ReportFont[] = [],
+  inUnit: (text: string) => string = (text) => text,
+): string {
   const report = reportOf(reported);
   const { piano, day } = report;
   return `<!doctype html>
@@ -48,7 +53,7 @@ ${reportRules()}
 </style>
 </head>
 <body>
-${htmlText(reportTree(report))}
+${htmlText(withTexts(reportTree(report), inUnit))}
 </body>
 </html>
 `;

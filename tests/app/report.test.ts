@@ -10,6 +10,7 @@ import type { VisitThings } from '../../src/report/visit.ts';
 import { reportHtml } from '../../src/report/html.ts';
 import { memoryStore } from '../../src/storage/memoryStore.ts';
 import { answer } from '../../src/workers/answer.ts';
+import { madeVisit, type MadeNote } from '../report/madeVisit.ts';
 import { demoVisit } from '../report/visits.ts';
 import { servePage, type BuiltPage } from './browser.ts';
 
@@ -133,6 +134,37 @@ describe('the screen', () => {
     expect(await page.getByRole('button', { name: 'Print' }).isDisabled()).toBe(true);
     await show('saving');
     expect(await page.getByRole('status').textContent()).toBe('The tables are written.');
+  });
+
+  it('keeps the owner\u2019s words on one page, whatever there is to tell', async () => {
+    const whats = ['lever', 'jack', 'spring', 'centre', 'line', 'let-off', 'drop', 'check', 'dip', 'other'] as const;
+    const notes = Array.from({ length: 88 }, (_, i): MadeNote => {
+      const words = `${'a long tale of what was turned '.repeat(6)}${i}`;
+      const turned = { what: whats[i % whats.length], words };
+      const change = (['improved', 'worse', 'no-change-shown', 'insufficient'] as const)[i % 4];
+      return i % 3 === 0
+        ? { midi: 21 + i, verdicts: [i % 2 ? 'watch' : 'insufficient', null] }
+        : { midi: 21 + i, verdicts: ['unstable', i % 5 ? 'steady' : 'unstable'], change, turned };
+    });
+    const made = madeVisit(
+      notes,
+      {},
+      { name: 'A long name of a grand '.repeat(3), place: 'Behind the old brewery '.repeat(3) },
+    );
+    const visit = {
+      ...made.visit,
+      newParts: 'hammers, shanks and flanges '.repeat(9),
+      notes: 'So many notes. '.repeat(99),
+    };
+    const paper = await page.context().newPage();
+    // A4 less the margins of the owner\u2019s page, CSS pixels.
+    await paper.setViewportSize({ width: 794 - 2 * 62, height: 1123 - 40 - 52 });
+    await paper.emulateMedia({ media: 'print' });
+    await paper.setContent(reportHtml({ ...made, visit }));
+    const { height } = (await paper.locator('.owner').boundingBox())!;
+    await paper.close();
+    expect(height).toBeGreaterThan(700);
+    expect(height).toBeLessThanOrEqual(1123 - 40 - 52);
   });
 
   it('prints the paper alone: the owner\u2019s page on one A4 sheet, then the technician\u2019s', async () => {

@@ -51,6 +51,13 @@ describe('the report as a file', () => {
     );
   });
 
+  it('puts lengths into another unit where asked, and no attribute with them', () => {
+    const inInches = (text: string) => text.replace(/\b1\.6 mm\b/g, '0.063 in');
+    const [plain, changed] = [reportHtml(demoVisit()), reportHtml(demoVisit(), [], inInches)];
+    expect(plain).toContain('<td>1.6 mm</td>');
+    expect(changed).toBe(plain.replace('<td>1.6 mm</td>', '<td>0.063 in</td>'));
+  });
+
   it('draws sharps and says them', () => {
     const html = reportHtml(demoVisit());
     expect(html).toContain('aria-label="A sharp 5"');
