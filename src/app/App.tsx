@@ -6,6 +6,7 @@ import type { Desk } from './desk/desk.ts';
 import { homeView, roundView } from './desk/homeView.ts';
 import { leaveForm, openChosenPiano, openVisitForm } from './desk/forms.ts';
 import { keptSettings, keepSettings } from './desk/keptSettings.ts';
+import { openReport } from './desk/reportActions.ts';
 import { answerWhilePlaying, backFromNote, openWork } from './desk/workActions.ts';
 import { offersOf } from './desk/plans.ts';
 import { hearProposed } from './desk/sampledNext.ts';
@@ -29,6 +30,7 @@ const CompassOf = lazy(async () => ({ default: (await import('./RoundScreens.tsx
 const NoteOf = lazy(async () => ({ default: (await import('./RoundScreens.tsx')).NoteOf }));
 const WorkOf = lazy(async () => ({ default: (await import('./WorkOf.tsx')).WorkOf }));
 const FormsOf = lazy(async () => ({ default: (await import('./FormsOf.tsx')).FormsOf }));
+const ReportOf = lazy(async () => ({ default: (await import('./ReportOf.tsx')).ReportOf }));
 const BackupOf = lazy(async () => ({ default: (await import('./BackupOf.tsx')).BackupOf }));
 
 /** A file dropped where none is read must not take the place of the page, and of a sitting with it. */
@@ -141,6 +143,14 @@ export function App({ desk }: { desk: Desk }) {
           </Suspense>
         </Shell>
       );
+    case 'report':
+      return (
+        <Shell title="Report" onBack={home} tabs={tabsOf(desk, 'report')} {...frame}>
+          <Suspense fallback={null}>
+            <ReportOf desk={desk} />
+          </Suspense>
+        </Shell>
+      );
     case 'backup':
       return (
         <Shell title="Backup" onBack={home} {...frame}>
@@ -170,6 +180,7 @@ function tabsOf(desk: Desk, chosen: Tab): TabsView {
       listen: () => desk.go('round'),
       compass: () => desk.go('compass'),
       work: () => void openWork(desk),
+      report: () => void openReport(desk),
     },
   };
 }

@@ -12,6 +12,7 @@ import type { ListenView } from '../../../src/app/listen/view.ts';
 import { NoteScreen } from '../../../src/app/note/NoteScreen.tsx';
 import type { SoundPlace } from '../../../src/app/note/view.ts';
 import { Page } from '../../../src/app/Page.tsx';
+import { ReportScreen } from '../../../src/app/report/ReportScreen.tsx';
 import { RoundScreen } from '../../../src/app/round/RoundScreen.tsx';
 import { FIRST_SETTINGS, useShownSettings } from '../../../src/app/settings.ts';
 import { Shell } from '../../../src/app/Shell.tsx';
@@ -24,6 +25,7 @@ import { FormAlive } from './FormAlive.tsx';
 import { LISTEN_VIEWS } from './listenViews.ts';
 import { NOTE_VIEWS, NOTE_WORK } from './noteViews.ts';
 import { CHECK_VIEWS, HOME_VIEWS, OFFERS, ROUND_VIEWS, START_CHOICES } from './otherViews.ts';
+import { REPORT_VIEWS } from './reportViews.ts';
 import { WORK_VIEWS } from './workViews.ts';
 
 function acted(...words: readonly unknown[]): void {
@@ -66,6 +68,14 @@ const BACKUP_ACTIONS = {
   remove: () => acted('remove'),
   stop: () => acted('stop'),
   notice: says('notice'),
+};
+
+const REPORT_ACTIONS = {
+  print: () => acted('print'),
+  save: () => acted('save'),
+  saveTables: () => acted('saveTables'),
+  saveVisit: () => acted('saveVisit'),
+  saveSound: () => acted('saveSound'),
 };
 
 function BackupWord() {
@@ -171,6 +181,12 @@ function Gallery() {
               notice: says('notice'),
             }}
           />
+        </Shell>
+      );
+    case 'report':
+      return (
+        <Shell title="Report" onBack={back} {...frame}>
+          <ReportScreen key={name} view={REPORT_VIEWS[name]} actions={REPORT_ACTIONS} />
         </Shell>
       );
     case 'work':
