@@ -26,6 +26,7 @@ const Page = lazy(async () => ({ default: (await import('./Page.tsx')).Page }));
 const CompassOf = lazy(async () => ({ default: (await import('./RoundScreens.tsx')).CompassOf }));
 const NoteOf = lazy(async () => ({ default: (await import('./RoundScreens.tsx')).NoteOf }));
 const WorkOf = lazy(async () => ({ default: (await import('./WorkOf.tsx')).WorkOf }));
+const SeasonsOf = lazy(async () => ({ default: (await import('./SeasonsOf.tsx')).SeasonsOf }));
 const BackupOf = lazy(async () => ({ default: (await import('./BackupOf.tsx')).BackupOf }));
 
 /** A file dropped where none is read must not take the place of the page, and of a sitting with it. */
@@ -127,6 +128,14 @@ export function App({ desk }: { desk: Desk }) {
           </Suspense>
         </Shell>
       );
+    case 'seasons':
+      return (
+        <Shell title="Seasons" onBack={() => desk.go('round')} {...frame}>
+          <Suspense fallback={null}>
+            <SeasonsOf desk={desk} />
+          </Suspense>
+        </Shell>
+      );
     case 'backup':
       return (
         <Shell title="Backup" onBack={home} {...frame}>
@@ -173,6 +182,7 @@ function RoundOf({ desk }: { desk: Desk }) {
         openNote: (midi) => desk.openNote(midi),
         compass: () => desk.go('compass'),
         work: () => void openWork(desk),
+        seasons: () => desk.go('seasons'),
         closeRound: () => void desk.closeRound(),
         hearNext: () => void hearProposed(desk),
         undo: () => void desk.undo(),

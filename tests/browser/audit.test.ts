@@ -14,6 +14,7 @@ import { BACKUP_VIEWS, UPDATE_VIEWS } from '../app/gallery/keepingViews.ts';
 import type { ListenName } from '../app/gallery/listenViews.ts';
 import { NOTE_VIEWS } from '../app/gallery/noteViews.ts';
 import { CHECK_VIEWS, HOME_VIEWS, ROUND_VIEWS, START_CHOICES } from '../app/gallery/otherViews.ts';
+import { SEASONS_VIEWS } from '../app/gallery/seasonsViews.ts';
 import { WORK_VIEWS } from '../app/gallery/workViews.ts';
 import { marksSeen } from './marksSeen.ts';
 
@@ -41,6 +42,7 @@ const SCREENS: readonly Screen[] = [
   ...LISTEN.map((name) => ({ hash: `listen/${name}`, press: [] })),
   ...named('round', ROUND_VIEWS),
   ...named('work', WORK_VIEWS),
+  ...named('seasons', SEASONS_VIEWS),
   ...named('compass', COMPASS_VIEWS),
   ...named('note', NOTE_VIEWS),
   ...named('backup', BACKUP_VIEWS),

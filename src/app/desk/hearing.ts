@@ -11,7 +11,8 @@ import type { Sitting } from '../sitting/sitting.ts';
 import { Board } from './board.ts';
 import { SoundCheck } from './soundCheck.ts';
 
-export type Screen = 'home' | 'file' | 'start' | 'check' | 'listen' | 'round' | 'compass' | 'note' | 'work' | 'backup';
+export type Screen =
+  'home' | 'file' | 'start' | 'check' | 'listen' | 'round' | 'compass' | 'note' | 'work' | 'seasons' | 'backup';
 
 const TICK_MS = 1000;
 

@@ -75,6 +75,11 @@ export function RoundScreen({ view, actions }: Props) {
             <button type="button" className="other" onClick={actions.work}>
               Worklist
             </button>
+            {view.otherVisits > 0 && (
+              <button type="button" className="other" onClick={actions.seasons}>
+                Seasons
+              </button>
+            )}
           </>
         )}
         <button type="button" className="other" onClick={actions.home}>

@@ -13,6 +13,8 @@ import { NoteScreen } from '../../../src/app/note/NoteScreen.tsx';
 import type { SoundPlace } from '../../../src/app/note/view.ts';
 import { Page } from '../../../src/app/Page.tsx';
 import { RoundScreen } from '../../../src/app/round/RoundScreen.tsx';
+import { SeasonsScreen } from '../../../src/app/seasons/SeasonsScreen.tsx';
+import { SEASONS_VIEWS } from './seasonsViews.ts';
 import { FIRST_SETTINGS, useShownSettings } from '../../../src/app/settings.ts';
 import { Shell } from '../../../src/app/Shell.tsx';
 import { UpdateNotice } from '../../../src/app/update/UpdateNotice.tsx';
@@ -153,12 +155,13 @@ function Gallery() {
               goOn: () => acted('goOn'),
               playAgain: says('playAgain'),
               closeRound: () => acted('closeRound'),
-              hearNext: () => acted('hear-nextRound'),
+              hearNext: () => acted('hearNext'),
               keepHand: says('keepHand'),
               keepRound: says('keepRound'),
               openNote: says('openNote'),
               compass: () => acted('compass'),
               work: () => acted('work'),
+              seasons: () => acted('seasons'),
               undo: () => acted('undo'),
               home: () => acted('home'),
               notice: says('notice'),
@@ -170,6 +173,12 @@ function Gallery() {
       return (
         <Shell title="Worklist" onBack={back} {...frame}>
           <WorkScreen key={name} view={WORK_VIEWS[name]} actions={WORK_ACTIONS} />
+        </Shell>
+      );
+    case 'seasons':
+      return (
+        <Shell title="Seasons" onBack={back} {...frame}>
+          <SeasonsScreen view={SEASONS_VIEWS[name]} actions={{ open: says('open') }} />
         </Shell>
       );
     case 'compass':
