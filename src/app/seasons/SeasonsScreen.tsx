@@ -56,7 +56,6 @@ function Table({ view: { visits, rows }, actions }: Props) {
                 <span>{counts}</span>
               </th>
             ))}
-            <th scope="col">Over the visits</th>
           </tr>
         </thead>
         <tbody>
@@ -64,13 +63,13 @@ function Table({ view: { visits, rows }, actions }: Props) {
             <tr key={midi}>
               <th scope="row">
                 <NoteName midi={midi} stamp />
+                <span className="season-story">{story}</span>
               </th>
               {visits.map(({ id }, i) => (
                 <td key={id}>
                   <Mark mark={marks[i]} />
                 </td>
               ))}
-              <td>{story}</td>
             </tr>
           ))}
         </tbody>
