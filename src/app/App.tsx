@@ -31,6 +31,7 @@ const NoteOf = lazy(async () => ({ default: (await import('./RoundScreens.tsx'))
 const WorkOf = lazy(async () => ({ default: (await import('./WorkOf.tsx')).WorkOf }));
 const FormsOf = lazy(async () => ({ default: (await import('./FormsOf.tsx')).FormsOf }));
 const ReportOf = lazy(async () => ({ default: (await import('./ReportOf.tsx')).ReportOf }));
+const SeasonsOf = lazy(async () => ({ default: (await import('./SeasonsOf.tsx')).SeasonsOf }));
 const BackupOf = lazy(async () => ({ default: (await import('./BackupOf.tsx')).BackupOf }));
 
 /** A file dropped where none is read must not take the place of the page, and of a sitting with it. */
@@ -151,6 +152,14 @@ export function App({ desk }: { desk: Desk }) {
           </Suspense>
         </Shell>
       );
+    case 'seasons':
+      return (
+        <Shell title="Seasons" onBack={() => desk.go('round')} {...frame}>
+          <Suspense fallback={null}>
+            <SeasonsOf desk={desk} />
+          </Suspense>
+        </Shell>
+      );
     case 'backup':
       return (
         <Shell title="Backup" onBack={home} {...frame}>
@@ -217,6 +226,7 @@ function RoundOf({ desk }: { desk: Desk }) {
         playAgain: (midi) => void desk.playAgain(midi),
         openNote: (midi) => desk.openNote(midi),
         visit: () => openVisitForm(desk),
+        seasons: () => desk.go('seasons'),
         closeRound: () => void desk.closeRound(),
         hearNext: () => void hearProposed(desk),
         undo: () => void desk.undo(),

@@ -23,6 +23,7 @@ export type Screen =
   | 'work'
   | 'backup'
   | 'report'
+  | 'seasons'
   | FormScreen;
 /** Forms open over another screen. */
 export type FormScreen = 'piano' | 'visit' | 'gauges';

@@ -14,6 +14,8 @@ import type { SoundPlace } from '../../../src/app/note/view.ts';
 import { Page } from '../../../src/app/Page.tsx';
 import { ReportScreen } from '../../../src/app/report/ReportScreen.tsx';
 import { RoundScreen } from '../../../src/app/round/RoundScreen.tsx';
+import { SeasonsScreen } from '../../../src/app/seasons/SeasonsScreen.tsx';
+import { SEASONS_VIEWS } from './seasonsViews.ts';
 import { FIRST_SETTINGS, useShownSettings } from '../../../src/app/settings.ts';
 import { Shell } from '../../../src/app/Shell.tsx';
 import { TABS, type Tab } from '../../../src/app/Tabs.tsx';
@@ -172,11 +174,12 @@ function Gallery() {
               goOn: () => acted('goOn'),
               playAgain: says('playAgain'),
               closeRound: () => acted('closeRound'),
-              hearNext: () => acted('hear-nextRound'),
+              hearNext: () => acted('hearNext'),
               keepHand: says('keepHand'),
               keepRound: says('keepRound'),
               openNote: says('openNote'),
               visit: () => acted('visit'),
+              seasons: () => acted('seasons'),
               undo: () => acted('undo'),
               notice: says('notice'),
             }}
@@ -193,6 +196,12 @@ function Gallery() {
       return (
         <Shell title="Worklist" onBack={back} tabs={tabs('work')} {...frame}>
           <WorkScreen key={name} view={WORK_VIEWS[name]} actions={WORK_ACTIONS} />
+        </Shell>
+      );
+    case 'seasons':
+      return (
+        <Shell title="Seasons" onBack={back} {...frame}>
+          <SeasonsScreen view={SEASONS_VIEWS[name]} actions={{ open: says('open') }} />
         </Shell>
       );
     case 'compass':
