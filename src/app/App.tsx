@@ -9,6 +9,7 @@ import { keptSettings, keepSettings } from './desk/keptSettings.ts';
 import { backFromNote, openWork } from './desk/workActions.ts';
 import { offersOf } from './desk/plans.ts';
 import { useDroppedFiles } from './droppedFile.ts';
+import { useAtOnce } from './fields/useAtOnce.ts';
 import { useFocusKept } from './focusKept.ts';
 import { HomeScreen } from './home/HomeScreen.tsx';
 import { StartScreen } from './home/StartScreen.tsx';
@@ -73,15 +74,7 @@ export function App({ desk }: { desk: Desk }) {
     case 'start':
       return (
         <Shell title="Before you start" onBack={home} {...frame}>
-          <StartScreen
-            offers={offersOf(desk.choices, desk.shelves, desk.notices, new Date().toISOString())}
-            choices={desk.choices}
-            onChange={(choices) => desk.choose(choices)}
-            onStart={() => void desk.start()}
-            onNotice={(code) => desk.dismiss(code)}
-            onHandFile={(file) => void desk.takeHand(file)}
-            onPiano={() => void openChosenPiano(desk, settings.lengths)}
-          />
+          <Start desk={desk} unit={settings.lengths} />
         </Shell>
       );
     case 'check':
@@ -152,6 +145,21 @@ export function App({ desk }: { desk: Desk }) {
         </Shell>
       );
   }
+}
+
+function Start({ desk, unit }: { desk: Desk; unit: Settings['lengths'] }) {
+  const [choices, onChange] = useAtOnce(desk.choices, (chosen) => desk.choose(chosen));
+  return (
+    <StartScreen
+      offers={offersOf(choices, desk.shelves, desk.notices, new Date().toISOString())}
+      choices={choices}
+      onChange={onChange}
+      onStart={() => void desk.start()}
+      onNotice={(code) => desk.dismiss(code)}
+      onHandFile={(file) => void desk.takeHand(file)}
+      onPiano={() => void openChosenPiano(desk, unit)}
+    />
+  );
 }
 
 const FORM_TITLES = { piano: 'This piano', visit: 'This visit', gauges: 'Gauge readings' } as const;
