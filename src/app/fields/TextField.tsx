@@ -33,6 +33,8 @@ export function TextField({ name, value, onText, note, unit, hint, fault, unusua
     ...{ id, value, disabled, placeholder: hint, autoComplete: 'off' },
     'aria-invalid': left && fault !== undefined,
     'aria-describedby': [note ? `${id}-note` : '', `${id}-said`].join(' ').trim(),
+    // What is told stays while it is put right.
+    onFocus: () => fault === undefined && unusual === undefined && setLeft(false),
     onBlur: () => afterPress(() => setLeft(true)),
   };
   return (
@@ -54,7 +56,11 @@ export function TextField({ name, value, onText, note, unit, hint, fault, unusua
         )}
         {unit && <span aria-hidden="true">{unit}</span>}
       </div>
-      <p className={said !== null && fault === undefined ? 'unusual' : 'wrong'} id={`${id}-said`} role="status">
+      <p
+        className={said === null ? undefined : fault === undefined ? 'unusual' : 'field-fault'}
+        id={`${id}-said`}
+        role="status"
+      >
         {said}
       </p>
     </div>

@@ -86,7 +86,7 @@ export function NoteScreen({ view, playing, actions }: Props) {
             </ul>
           </section>
         )}
-        {view.uprightWords && <p className="card note-card">{view.uprightWords}</p>}
+        {view.uprightWords && <p className="card">{view.uprightWords}</p>}
         <GaugeCard view={view} gauge={actions.gauge} />
         <WorkedOut view={view} />
       </div>
