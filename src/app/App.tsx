@@ -4,7 +4,7 @@ import { lazy, Suspense, useEffect, useRef, useState, useSyncExternalStore } fro
 import { SoundCheckScreen } from './check/SoundCheckScreen.tsx';
 import type { Desk } from './desk/desk.ts';
 import { homeView, roundView } from './desk/homeView.ts';
-import { leaveForm, openChosenPiano, openVisitForm } from './desk/forms.ts';
+import { leaveForm, openChosenPiano, openVisitForm, startRound } from './desk/forms.ts';
 import { keptSettings, keepSettings } from './desk/keptSettings.ts';
 import { backFromNote, openWork } from './desk/workActions.ts';
 import { offersOf } from './desk/plans.ts';
@@ -154,7 +154,7 @@ function Start({ desk, unit }: { desk: Desk; unit: Settings['lengths'] }) {
       offers={offersOf(choices, desk.shelves, desk.notices, new Date().toISOString())}
       choices={choices}
       onChange={onChange}
-      onStart={() => void desk.start()}
+      onStart={() => void startRound(desk)}
       onNotice={(code) => desk.dismiss(code)}
       onHandFile={(file) => void desk.takeHand(file)}
       onPiano={() => void openChosenPiano(desk, unit)}
