@@ -1,14 +1,20 @@
 import { defineConfig } from 'vite';
 
-/** The command line as one file for Node (what only `serve --lan` needs stands beside it): no module graph, no TypeScript. */
+/**
+ * The command line as files for Node that need nothing but each other: the program, the thread that hears recordings, and
+ * what they share. (What only `serve --lan` needs stands beside them.)
+ */
 export default defineConfig({
   publicDir: false,
   ssr: { noExternal: true },
   build: {
-    ssr: 'src/cli/main.ts',
+    ssr: true,
     outDir: 'dist/cli',
     target: 'node20',
     minify: false,
-    rollupOptions: { output: { entryFileNames: 'main.js' } },
+    rollupOptions: {
+      input: { main: 'src/cli/main.ts', hear: 'src/cli/hear.worker.ts' },
+      output: { entryFileNames: '[name].js' },
+    },
   },
 });

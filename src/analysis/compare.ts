@@ -8,12 +8,14 @@ import { keyName } from '../piano/keys.ts';
 import { changeWords, leftOutWords, roundReserveWords } from '../steadiness/changeWords.ts';
 import {
   compareRounds,
+  SAID_RESERVES,
   type ChangeMeasure,
   type ChangeVerdict,
   type ComparedLook,
   type ComparedNote,
   type ComparedRound,
   type Reserve,
+  type SaidReserve,
 } from '../steadiness/compare.ts';
 import type { Verdict } from '../steadiness/kinds.ts';
 import type { RecordedStroke } from '../steadiness/measures.ts';
@@ -27,7 +29,14 @@ import { allSources, handOfRound, playedRound, refuseOtherVersion, type RoundDoc
 export const COMPARISON_SCHEMA = 'evenfall.comparison/1';
 
 /** What the player should know of the comparison as a whole. Closed list. */
-export const COMPARISON_ADVICE = ['other-hand', 'no-hand', 'let-up-more', 'let-up-less', 'no-common-note'] as const;
+export const COMPARISON_ADVICE = [
+  'other-hand',
+  'no-hand',
+  'let-up-more',
+  'let-up-less',
+  ...SAID_RESERVES,
+  'no-common-note',
+] as const;
 
 export interface ComparisonAdvice {
   readonly code: (typeof COMPARISON_ADVICE)[number];
@@ -42,6 +51,8 @@ export interface NoteComparison {
   /** The note's verdict in each round. */
   readonly verdicts: { readonly before: Verdict; readonly after: Verdict };
   readonly measures: readonly ChangeMeasure[];
+  /** Both rounds are timed by one template: a shift of its travel time carries no scatter of two zeros. */
+  readonly oneTemplate: boolean;
   /** Why it is to be taken with reserve. */
   readonly reserves: readonly Reserve[];
   readonly words: string;
@@ -59,11 +70,24 @@ export interface ComparisonDocument {
   readonly onlyAfter: readonly MidiNote[];
 }
 
+/** How a round was played, as said; null: not said. */
+export interface RoundSaid {
+  readonly microphone: string | null;
+  readonly microphonePlace: string | null;
+  readonly player: string | null;
+  /** Names the stored hand it is held against. */
+  readonly hand: string | null;
+}
+
 export interface CompareOptions {
   /** The hand's own scale, learned earlier with the same player, touch and microphone place. */
   readonly reference?: HandReference;
   /** Notes timed by one template in both rounds: by how much the onsets of after are late by their own (see oneTemplate). */
   readonly zeros?: ReadonlyMap<MidiNote, Seconds>;
+  /** How each round was played. What is not said of both says nothing. */
+  readonly said?: { readonly before: RoundSaid; readonly after: RoundSaid };
+  /** Notes that an earlier round than before had flagged, nothing being turned since: all of before is fresh of them. */
+  readonly fresh?: readonly MidiNote[];
 }
 
 /**
@@ -79,7 +103,11 @@ export function compareDocuments(
   const change = compareRounds(
     comparedRound(before, options.reference ?? null),
     comparedRound(after, options.reference ?? null),
-    options.zeros,
+    {
+      zeros: options.zeros,
+      said: options.said ? saidToDiffer(options.said.before, options.said.after) : [],
+      fresh: new Set(options.fresh),
+    },
   );
   const advice = change.reserves.map((code) => ({ code, message: roundReserveWords(code) }) as ComparisonAdvice);
   if (change.notes.length === 0) {
@@ -98,12 +126,26 @@ export function compareDocuments(
       change: note.change,
       verdicts: { before: note.verdicts[0], after: note.verdicts[1] },
       measures: note.measures,
+      oneTemplate: options.zeros?.has(note.midi) ?? false,
       reserves: note.reserves,
       words: changeWords(note, change),
     })),
     onlyBefore: change.onlyBefore,
     onlyAfter: change.onlyAfter,
   };
+}
+
+/** What was said to be another after than before; free words differ by more than their case and the space around them. */
+export function saidToDiffer(before: RoundSaid, after: RoundSaid): SaidReserve[] {
+  const plain = (words: string | null) => words?.trim().toLowerCase().replace(/\s+/g, ' ') || null;
+  const differs = (a: string | null, b: string | null) => a !== null && b !== null && a !== b;
+  const found: readonly [SaidReserve, boolean][] = [
+    ['other-microphone', differs(plain(before.microphone), plain(after.microphone))],
+    ['other-place', differs(plain(before.microphonePlace), plain(after.microphonePlace))],
+    ['other-player', differs(plain(before.player), plain(after.player))],
+    ['other-stored-hand', differs(before.hand, after.hand)],
+  ];
+  return found.flatMap(([reserve, other]) => (other ? [reserve] : []));
 }
 
 function comparedRound(document: RoundDocument, reference: HandReference | null): ComparedRound {

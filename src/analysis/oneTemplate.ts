@@ -9,10 +9,11 @@
 
 import { findAttack, learnAttack, type Attack, type Hint } from '../signal/attack.ts';
 import { Pyramid } from '../signal/pyramid.ts';
+import { fromSound16 } from '../signal/sound16.ts';
 import { mean } from '../statistics/intervals.ts';
 import { median, medianDeviation } from '../statistics/order.ts';
 import { NO_TAKE_DOUBTS, type Stroke } from '../strokes/types.ts';
-import type { Hertz, MidiNote, Seconds } from '../units.ts';
+import type { Frames, Hertz, MidiNote, Seconds } from '../units.ts';
 
 /** A listed onset may be this far from the template's zero. */
 const REACH: Seconds = 0.02;
@@ -31,9 +32,62 @@ interface Template {
 
 type Round = 'before' | 'after';
 
+/** Kept sound of a note's attack: mono, 16 bit, with its slow strokes. */
+export interface KeptTemplate {
+  readonly sampleRate: Hertz;
+  /** Strokes, frames of `samples`. */
+  readonly strokes: readonly Frames[];
+  readonly samples: Int16Array;
+}
+
+/** Kept sound with what was heard in it. */
+export interface HeardSound {
+  readonly sampleRate: Hertz;
+  readonly samples: Int16Array;
+  readonly strokes: readonly Stroke[];
+}
+
+/**
+ * By how much the onsets of a note are later in after than in before, against one template: the stored one, or without one the
+ * first sound of before that teaches it. Null where that cannot be said: no sound of one round, too few strokes, or another sample rate.
+ */
+export function zeroOf(
+  midi: MidiNote,
+  template: KeptTemplate | null,
+  before: readonly HeardSound[],
+  after: readonly HeardSound[],
+): Seconds | null {
+  const timed = new OneTemplate();
+  if (template) timed.learn(midi, fromSound16(template.samples), template.sampleRate, template.strokes);
+  for (const [round, sounds] of [
+    ['before', before],
+    ['after', after],
+  ] as const) {
+    for (const { samples, sampleRate, strokes } of sounds) {
+      const own = strokes.filter((stroke) => stroke.midi === midi);
+      timed.add(round, fromSound16(samples), sampleRate, own);
+    }
+  }
+  return timed.zeros().get(midi) ?? null;
+}
+
 /** Collects how late the onsets of two rounds are against one template a note. Recordings of before come first. */
 export class OneTemplate {
   readonly #templates = new Map<MidiNote, Template>();
+
+  /** Takes the template of a note from kept sound of its strokes, frames of `samples`; what teaches none is passed over. */
+  learn(midi: MidiNote, samples: Float32Array, sampleRate: Hertz, strokes: readonly Frames[]): void {
+    const times = strokes.map((frame) => frame / sampleRate);
+    const hints = times.map((seconds, i) => ({
+      seconds,
+      until: (times[i + 1] ?? Infinity) - seconds,
+      rest: seconds - (times[i - 1] ?? -Infinity),
+      // Not kept: the strokes of one slow passage are alike.
+      level: 0,
+    }));
+    const attack = learnAttack(new Pyramid(samples, sampleRate), midi, hints);
+    if (attack) this.#templates.set(midi, { attack, late: { before: [], after: [] } });
+  }
 
   /** Takes in a recording: its samples (mono, at `sampleRate`) and its strokes. */
   add(round: Round, samples: Float32Array, sampleRate: Hertz, strokes: readonly Stroke[]): void {

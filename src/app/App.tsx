@@ -6,8 +6,9 @@ import type { Desk } from './desk/desk.ts';
 import { homeView, roundView } from './desk/homeView.ts';
 import { leaveForm, openChosenPiano, openVisitForm, startRound } from './desk/forms.ts';
 import { keptSettings, keepSettings } from './desk/keptSettings.ts';
-import { backFromNote, openWork } from './desk/workActions.ts';
+import { answerWhilePlaying, backFromNote, openWork } from './desk/workActions.ts';
 import { offersOf } from './desk/plans.ts';
+import { hearProposed } from './desk/sampledNext.ts';
 import { useDroppedFiles } from './droppedFile.ts';
 import { useAtOnce } from './fields/useAtOnce.ts';
 import { useFocusKept } from './focusKept.ts';
@@ -19,6 +20,7 @@ import { RoundScreen } from './round/RoundScreen.tsx';
 import type { RoundView } from './round/view.ts';
 import { useShownSettings, type Settings } from './settings.ts';
 import { Shell } from './Shell.tsx';
+import type { Tab, TabsView } from './Tabs.tsx';
 import { WaitingNotice } from './update/WaitingNotice.tsx';
 
 /** Files and their decoders come when they are asked for: listening needs none of them. */
@@ -96,7 +98,7 @@ export function App({ desk }: { desk: Desk }) {
       return desk.view && <ListenScreen view={desk.view} actions={listenActions(desk)} />;
     case 'compass':
       return (
-        <Shell title="Compass" onBack={() => desk.go('round')} {...frame}>
+        <Shell title="Compass" onBack={home} tabs={tabsOf(desk, 'compass')} {...frame}>
           <Suspense fallback={null}>
             <CompassOf desk={desk} />
           </Suspense>
@@ -116,7 +118,7 @@ export function App({ desk }: { desk: Desk }) {
       );
     case 'work':
       return (
-        <Shell title="Worklist" onBack={() => desk.go('round')} {...frame}>
+        <Shell title="Worklist" onBack={home} tabs={tabsOf(desk, 'work')} {...frame}>
           <Suspense fallback={null}>
             <WorkOf desk={desk} />
           </Suspense>
@@ -140,7 +142,12 @@ export function App({ desk }: { desk: Desk }) {
       );
     case 'round':
       return (
-        <Shell title={`Round ${desk.sitting?.book.round.number ?? ''}`} onBack={home} {...frame}>
+        <Shell
+          title={`Round ${desk.sitting?.book.round.number ?? ''}`}
+          onBack={home}
+          tabs={tabsOf(desk, 'listen')}
+          {...frame}
+        >
           <RoundOf desk={desk} />
         </Shell>
       );
@@ -160,6 +167,19 @@ function Start({ desk, unit }: { desk: Desk; unit: Settings['lengths'] }) {
       onPiano={() => void openChosenPiano(desk, unit)}
     />
   );
+}
+
+/** The places of the visit on the desk. */
+function tabsOf(desk: Desk, chosen: Tab): TabsView {
+  return {
+    chosen,
+    home: () => void desk.home(),
+    go: {
+      listen: () => desk.go('round'),
+      compass: () => desk.go('compass'),
+      work: () => void openWork(desk),
+    },
+  };
 }
 
 const FORM_TITLES = { piano: 'This piano', visit: 'This visit', gauges: 'Gauge readings' } as const;
@@ -193,15 +213,17 @@ function RoundOf({ desk }: { desk: Desk }) {
         goOn: () => void desk.listen('listen'),
         playAgain: (midi) => void desk.playAgain(midi),
         openNote: (midi) => desk.openNote(midi),
-        compass: () => desk.go('compass'),
         visit: () => openVisitForm(desk),
-        work: () => void openWork(desk),
         closeRound: () => void desk.closeRound(),
+        hearNext: () => void hearProposed(desk),
         undo: () => void desk.undo(),
         keepHand: (name) => void desk.keepHand(name),
         keepRound: (choice) => void desk.keepRound(choice),
-        home: () => void desk.home(),
-        notice: (code, action) => (action === 'take-over' ? void desk.takeOver() : desk.dismiss(code)),
+        notice: (code, action) => {
+          if (action === 'take-over') void desk.takeOver();
+          else if (action === 'work') void openWork(desk);
+          else desk.dismiss(code);
+        },
       }}
     />
   );
@@ -220,6 +242,7 @@ function listenActions(desk: Desk): ListenActions {
       if (midi !== undefined) sitting.ask({ midi, asked });
     },
     close: () => void desk.stopListening(),
+    answer: (midi, adjusted) => void answerWhilePlaying(desk, midi, adjusted),
     notice: (code, action) => {
       if (action === 'again') void desk.again();
       else if (action === 'save') void desk.saveHeld();

@@ -2,9 +2,15 @@
 
 import { Icon } from './glyphs.tsx';
 
-export function BackButton({ onBack }: { onBack: () => void }) {
+interface Props {
+  onBack: () => void;
+  /** Where that leads, if it is not where one came from. */
+  leads?: 'Home';
+}
+
+export function BackButton({ onBack, leads }: Props) {
   return (
-    <button type="button" className="bare" aria-label="Back" onClick={onBack}>
+    <button type="button" className={leads ? 'bare leads-home' : 'bare'} aria-label={leads ?? 'Back'} onClick={onBack}>
       <Icon name="back" />
     </button>
   );

@@ -1,6 +1,7 @@
 /** What each note is told: how it feels; on demand what to look at first, and what that rests on with its figures. */
 
 import type { NoteResult } from '../analysis/document.ts';
+import { lookSaid, ORDER_WORDS, orderSaid } from '../piano/looks.ts';
 import { useLengths } from './lengths.ts';
 import { VerdictMark } from './glyphs.tsx';
 import { measureLines } from './measureWords.ts';
@@ -30,6 +31,7 @@ export function Advice({ words: { next, cautions }, verdict }: Pick<NoteResult, 
   return (
     <details>
       <summary>{verdict === 'insufficient' ? 'What to do next' : 'Look at first'}</summary>
+      {next.some((sentence) => lookSaid(sentence) !== null) && <p className="second">{ORDER_WORDS[orderSaid(next)]}</p>}
       <ul className="told">
         {next.map((sentence) => (
           <li key={sentence}>{inUnit(sentence)}</li>

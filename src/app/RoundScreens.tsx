@@ -1,6 +1,7 @@
 /** The screens that show a round from afar and from near: compass and note. They come when they are asked for. */
 
 import { useEffect, useMemo, useRef, useState } from 'react';
+import type { NoteResult } from '../analysis/document.ts';
 import { CompassScreen } from './compass/CompassScreen.tsx';
 import { compassView } from './compass/compassView.ts';
 import type { Desk } from './desk/desk.ts';
@@ -10,8 +11,9 @@ import { useLengthUnit } from './lengths.ts';
 import { documentAsMeasured, UPRIGHT_WHY } from '../piano/uprights.ts';
 import { NoteScreen } from './note/NoteScreen.tsx';
 import { SoundPlayer } from './note/playSound.ts';
-import { noteView, type SoundPlace } from './note/view.ts';
+import { noteView, type NoteWork, type SoundPlace } from './note/view.ts';
 import { breaksOf } from './sitting/breaks.ts';
+import { adjustFromNote, atWork, readWork } from './desk/workActions.ts';
 import { useCompared } from './useCompared.ts';
 
 /** So much is heard from a stroke on: a take to its end, mostly. */
@@ -64,6 +66,7 @@ export function NoteOf({ desk }: { desk: Desk }) {
     player.current = own;
     return () => void own.close();
   }, [desk, sitting]);
+  useEffect(() => void readWork(desk), [desk, sitting, note]);
   const judged = sitting?.book.judged;
   const unit = useLengthUnit();
   if (!sitting || !judged || note === null) return null;
@@ -78,13 +81,24 @@ export function NoteOf({ desk }: { desk: Desk }) {
     <NoteScreen
       view={view}
       playing={playing}
+      work={workOf(desk, view.result)}
       actions={{
         onPlay: (takeId, seconds) => void player.current?.play(takeId, seconds, HEARD_SECONDS),
         onStop: () => player.current?.stop(),
         open: (midi) => desk.openNote(midi),
         playAgain: (midi) => void desk.playAgain(midi),
+        adjusted: (midi) => void adjustFromNote(desk, midi),
+        leaveAsIs: (midi) => void atWork(desk, (own) => own.mark(midi, 'left-as-is')),
         gauge: desk.recorded ? null : (midi) => openGauges(desk, midi),
       }}
     />
   );
+}
+
+/** Where the work on a note stands. An upright has no worklist; recordings that are not kept have none yet. */
+function workOf({ work, sitting, readOnly }: Desk, { midi, verdict }: NoteResult): NoteWork | null {
+  if (!work || !sitting || readOnly || sitting.piano.kind === 'upright') return null;
+  const known = work.notes.find((note) => note.midi === midi);
+  if (known) return { state: known.state, turned: known.turned.map(({ words }) => words).join('; ') || null };
+  return verdict === 'watch' || verdict === 'unstable' ? { state: 'open', turned: null } : null;
 }

@@ -4,6 +4,7 @@ import { useEffect, useRef, type ReactNode } from 'react';
 import { BackButton } from './BackButton.tsx';
 import { HammerMark, Icon } from './glyphs.tsx';
 import { LengthsIn } from './lengths.ts';
+import { Tabs, type TabsView } from './Tabs.tsx';
 import { HANDS, LENGTHS, THEMES, type Settings } from './settings.ts';
 
 interface Props {
@@ -15,15 +16,17 @@ interface Props {
   onSettings: (settings: Settings) => void;
   /** Stands at the right of the title. */
   aside?: ReactNode;
+  /** The places of the visit on the desk; none where there is no visit, or nothing should lead away. */
+  tabs?: TabsView;
   children: ReactNode;
 }
 
-export function Shell({ title, onBack, settings, onSettings, aside, children }: Props) {
+export function Shell({ title, onBack, settings, onSettings, aside, tabs, children }: Props) {
   const dialog = useRef<HTMLDialogElement>(null);
   return (
-    <div className="shell">
+    <div className={tabs ? 'shell with-tabs' : 'shell'}>
       <header className="shell-head">
-        {onBack && <BackButton onBack={onBack} />}
+        {onBack && <BackButton onBack={onBack} leads={tabs && 'Home'} />}
         {title === null && <HammerMark />}
         <h1>{title ?? 'Evenfall'}</h1>
         {aside}
@@ -32,6 +35,7 @@ export function Shell({ title, onBack, settings, onSettings, aside, children }: 
         </button>
       </header>
       <LengthsIn value={settings.lengths}>{children}</LengthsIn>
+      {tabs && <Tabs {...tabs} />}
       <SettingsDialog dialog={dialog} settings={settings} onSettings={onSettings} />
     </div>
   );

@@ -1,5 +1,6 @@
 /** The worklist of the visit on the desk. It comes when it is asked for. */
 
+import { useEffect, useState } from 'react';
 import type { ChangeWord } from './compass/changes.ts';
 import type { Desk } from './desk/desk.ts';
 import { adjust, answerAdjusted, atWork, chooseOrder, hearAgain, openFromWork } from './desk/workActions.ts';
@@ -11,6 +12,9 @@ import { WorkScreen } from './work/WorkScreen.tsx';
 export function WorkOf({ desk }: { desk: Desk }) {
   const { work, sitting } = desk;
   const compared = useCompared(desk);
+  // Asked once: coming back to the list does not ask again.
+  const [telling] = useState(desk.toTell);
+  useEffect(() => void (desk.toTell = null), [desk]);
   if (!work || !sitting) return null;
   const changes = new Map(
     compared?.comparison.notes.map(({ midi, change }): [number, ChangeWord] => [midi, change]) ?? [],
@@ -21,13 +25,14 @@ export function WorkOf({ desk }: { desk: Desk }) {
     notes: work.notes,
     hours: work.hours,
     changes,
-    asked: desk.asked,
+    asked: sitting.book.waiting,
     readOnly: desk.readOnly,
     now: work.now,
   });
   return (
     <WorkScreen
       view={view}
+      telling={telling}
       actions={{
         order: (order) => void chooseOrder(desk, order),
         adjusted: (midi) => void adjust(desk, midi),

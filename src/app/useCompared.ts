@@ -16,7 +16,7 @@ export function useCompared(desk: Desk): Compared | null {
     if (!sitting || !document || !earlier) return;
     const refiner = new Refiner();
     let left = false;
-    compareWith(sitting, earlier, refiner).then(
+    compareWith(sitting, earlier, rounds, refiner).then(
       (found) => {
         if (!left) setCompared({ of: document, found });
       },

@@ -8,13 +8,13 @@
 import { realpath } from 'node:fs/promises';
 import { resolve } from 'node:path';
 import { Command } from 'commander';
-import { analyse, type AnalyseOptions } from '../analysis/analyse.ts';
-import { ERROR_SCHEMA, type AnalysisDocument, type ErrorDocument } from '../analysis/document.ts';
+import { ERROR_SCHEMA } from '../analysis/document.ts';
 import { together } from '../analysis/together.ts';
 import { parseKeyName } from '../piano/keys.ts';
-import { SoundFileError } from '../soundfiles/index.ts';
-import { STANDARD_INPUT, readRecording } from './input.ts';
+import { hearAll } from './hearAll.ts';
+import type { HeardRecording } from './hearRecording.ts';
 import { HOW_TO_READ } from './howToRead.ts';
+import { STANDARD_INPUT } from './input.ts';
 import { listing } from './listing.ts';
 import { openOutput } from './output.ts';
 import { openPlots, stemOf } from './plot.ts';
@@ -29,12 +29,6 @@ interface AnalyseFlags {
   readonly plot?: string;
   readonly together?: boolean;
   readonly reference?: string;
-}
-
-/** A recording's document, and its sound where it could be read. */
-interface Heard {
-  readonly document: AnalysisDocument | ErrorDocument;
-  readonly sound: { readonly samples: Float32Array; readonly sampleRate: number } | null;
 }
 
 /** The command; `finish` is told the exit code when the analysis is done. */
@@ -86,17 +80,17 @@ async function run(files: readonly string[], flags: AnalyseFlags): Promise<numbe
   const plots = flags.plot === undefined ? null : await openPlots(flags.plot, files);
   // Beside JSON on standard output there is no room for words.
   const say = async (words: string) => (flags.json ? void process.stderr.write(words) : output.write(words));
-  const heard: Heard[] = [];
-  for (const file of files) {
-    const { document, sound } = await analyseFile(file, { firstNote, reference });
+  const heard: HeardRecording[] = [];
+  await hearAll(files, { firstNote, reference, keepSound: plots !== null }, async ({ document, sound }, i) => {
+    const file = files[i];
     // Sound is large: it is kept only where all recordings are drawn together at the end.
-    heard.push({ document, sound: flags.together && plots ? sound : null });
+    heard.push({ document, sound: flags.together ? sound : null });
     if (document.schema === ERROR_SCHEMA) process.stderr.write(`evenfall: ${file}: ${document.message}\n`);
     else if (!flags.together) {
       if (!flags.json) await output.write(listing(document, flags.strokes ?? false));
       if (plots) await say(await plots.write(stemOf(file), document, { files: [file], sounds: [sound] }));
     }
-  }
+  });
   const documents = heard.map(({ document }) => document);
   if (flags.together) {
     const pooled = together(documents, { reference });
@@ -126,17 +120,6 @@ async function refuseRepeats(files: readonly string[]): Promise<void> {
 
 function json(value: unknown): string {
   return `${JSON.stringify(value, null, 2)}\n`;
-}
-
-async function analyseFile(file: string, options: AnalyseOptions): Promise<Heard> {
-  try {
-    const { samples, source, warnings } = await readRecording(file);
-    const document = analyse(samples, source, { ...options, warnings });
-    return { document, sound: { samples, sampleRate: source.sampleRate } };
-  } catch (error) {
-    if (!(error instanceof SoundFileError)) throw error;
-    return { document: { schema: ERROR_SCHEMA, file, code: error.code, message: error.message }, sound: null };
-  }
 }
 
 function keyNamed(name: string): number {

@@ -10,6 +10,7 @@ import { join } from 'node:path';
 import { Command, CommanderError } from 'commander';
 import { analyseCommand } from './analyse.ts';
 import { compareCommand } from './compare.ts';
+import { planCommand } from './plan.ts';
 import { practiceCommand } from './practice.ts';
 import { referenceCommand } from './reference.ts';
 import { ClosedPipe, Refusal } from './refusal.ts';
@@ -46,6 +47,7 @@ Examples:
   evenfall analyse takes/*.wav
   evenfall reference in-order.wav --out hand.json
   evenfall compare before.wav after.wav
+  evenfall plan --kind section --section tenor
   evenfall serve
   evenfall help analyse`,
     );
@@ -54,6 +56,7 @@ Examples:
     compareCommand(finish),
     referenceCommand(finish),
     repeatabilityCommand(finish),
+    planCommand(finish),
     practiceCommand(finish),
     serveCommand(finish),
   ]) {

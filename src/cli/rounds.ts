@@ -7,7 +7,6 @@
 
 import { readFile, readdir, stat } from 'node:fs/promises';
 import { extname, join } from 'node:path';
-import { analyse } from '../analysis/analyse.ts';
 import {
   ANALYSIS_SCHEMA,
   ANALYSIS_VERSION,
@@ -19,8 +18,7 @@ import type { RoundDocument } from '../analysis/playedRound.ts';
 import { readReference, type HandReference } from '../analysis/reference.ts';
 import { Refused } from '../analysis/refused.ts';
 import { together } from '../analysis/together.ts';
-import { SoundFileError } from '../soundfiles/index.ts';
-import { readRecording } from './input.ts';
+import { hearAll } from './hearAll.ts';
 import { Refusal, systemCode } from './refusal.ts';
 
 /** What each recording of a round sounds like, told while it is read; see `readRound`. */
@@ -45,13 +43,22 @@ const EXPECTED = 'a recording, a folder of recordings, or the JSON of evenfall a
 export async function readRound(
   names: readonly string[],
   reference: HandReference | undefined,
-  listener: Listener = () => {},
+  listener?: Listener,
 ): Promise<Round> {
   const parts: (AnalysisDocument | ErrorDocument)[] = [];
   let fromSound = true;
-  for (const file of await filesOf(names)) {
-    if (extname(file).toLowerCase() !== '.json') {
-      parts.push(await analysed(file, reference, listener));
+  const files = await filesOf(names);
+  const isSound = (file: string) => extname(file).toLowerCase() !== '.json';
+  const recordings = files.filter(isSound);
+  const heard = new Map<string, AnalysisDocument | ErrorDocument>();
+  await hearAll(recordings, { reference, keepSound: listener !== undefined }, ({ document, sound }, i) => {
+    heard.set(recordings[i], document);
+    if (sound && document.schema !== ERROR_SCHEMA) listener?.(sound.samples, sound.sampleRate, document);
+  });
+  for (const file of files) {
+    const document = heard.get(file);
+    if (document) {
+      parts.push(document);
       continue;
     }
     fromSound = false;
@@ -115,22 +122,6 @@ async function filesOf(names: readonly string[]): Promise<string[]> {
 function unlisted(name: string, error: unknown): never {
   if (systemCode(error) === null) throw error;
   throw new Refusal(name, 'a folder that cannot be listed', EXPECTED);
-}
-
-async function analysed(
-  file: string,
-  reference: HandReference | undefined,
-  listener: Listener,
-): Promise<AnalysisDocument | ErrorDocument> {
-  try {
-    const { samples, source, warnings } = await readRecording(file);
-    const document = analyse(samples, source, { warnings, reference });
-    listener(samples, source.sampleRate, document);
-    return document;
-  } catch (error) {
-    if (!(error instanceof SoundFileError)) throw error;
-    return { schema: ERROR_SCHEMA, file, code: error.code, message: error.message };
-  }
 }
 
 async function documentsIn(file: string): Promise<(RoundDocument | ErrorDocument)[]> {

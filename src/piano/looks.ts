@@ -101,6 +101,15 @@ export function lookSaid(sentence: string): Check | null {
   return EVERY_CHECK.find((check) => sentence.startsWith(beginningOf(check))) ?? null;
 }
 
+/** What decided the order of looks that {@link sayLook} has said: evidence, where one of them has a reason for its place. */
+export function orderSaid(sentences: readonly string[]): OrderedBy {
+  const moved = sentences.some((sentence) => {
+    const check = lookSaid(sentence);
+    return check !== null && sentence !== sayLook({ check, reason: null });
+  });
+  return moved ? 'evidence' : 'easiest-to-see';
+}
+
 function beginningOf({ part, look, why, grade }: Check): string {
   return `${ACTION[part].title}: ${look} ${why.slice(0, -1)} (${grade}).`;
 }

@@ -142,7 +142,7 @@ export function openWorklist(midis: readonly MidiNote[], compass: Compass = KEYS
 }
 
 /** So many of them, evenly spread; all where there are fewer. */
-function spread(midis: readonly MidiNote[], count: number): MidiNote[] {
+export function spread(midis: readonly MidiNote[], count: number): MidiNote[] {
   if (midis.length <= count) return [...midis];
   return Array.from({ length: count }, (_, i) => midis[Math.floor(((i + 0.5) * midis.length) / count)]);
 }

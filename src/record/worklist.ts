@@ -72,35 +72,41 @@ function stateOf(mark: WorkMark | null, last: Adjustment | null, heardAgain: Rou
   return heardAgain ? 'heard-again' : 'adjusted';
 }
 
+/** A note of which it must be asked whether it was adjusted, with the round that flagged it. */
+export interface AskedNote {
+  readonly midi: MidiNote;
+  /** Its number. */
+  readonly round: number;
+}
+
 /**
- * The notes of a round of which it must be asked whether they were adjusted: flagged in an earlier round, neither turned nor
- * answered for since, and played now. Their takes count for neither side until then.
+ * The notes of which it must be asked whether they were adjusted, should they be played in `round`: flagged when last heard, and
+ * neither turned nor answered for since. What is played of them counts for neither side until then. From bass to treble.
  */
-export function unanswered(
-  round: Round,
-  takes: readonly Take[],
-  { rounds, adjustments, marks }: VisitWork,
-): MidiNote[] {
-  const played = new Map<MidiNote, string>();
-  for (const { roundId, midi, startedAt, undone } of takes) {
-    if (roundId !== round.id || undone) continue;
-    const first = played.get(midi);
-    if (first === undefined || compared(startedAt, first) < 0) played.set(midi, startedAt);
-  }
-  return [...played.keys()]
-    .filter((midi) => {
-      const before = rounds.filter(({ number }) => number < round.number);
-      const last = before
-        .filter(({ summary }) => summary?.verdicts.some((note) => note.midi === midi))
-        .reduce<Round | null>((latest, one) => (latest && latest.number > one.number ? latest : one), null);
-      if (!last?.summary?.flagged.some((note) => note.midi === midi)) return false;
+export function toAskIn(round: Round, { rounds, adjustments, marks }: VisitWork): AskedNote[] {
+  const before = rounds.filter(({ number }) => number < round.number).sort((a, b) => b.number - a.number);
+  const midis = new Set(before.flatMap(({ summary }) => summary?.flagged.map(({ midi }) => midi) ?? []));
+  return [...midis]
+    .sort((a, b) => a - b)
+    .flatMap((midi) => {
+      const last = before.find(({ summary }) => summary?.verdicts.some((note) => note.midi === midi));
+      if (!last?.summary?.flagged.some((note) => note.midi === midi)) return [];
       const turned = adjustments.some((one) => !one.undone && one.midi === midi && one.afterRound >= last.number);
       const answered = marks.some(
         (mark) => mark.midi === midi && mark.kind === 'not-adjusted' && compared(mark.at, last.startedAt) >= 0,
       );
-      return !turned && !answered;
-    })
-    .sort((a, b) => a - b);
+      return turned || answered ? [] : [{ midi, round: last.number }];
+    });
+}
+
+/** Those of {@link toAskIn} of which `takes` has a take of the round that was not undone. */
+export function unanswered(round: Round, takes: readonly Take[], work: VisitWork): MidiNote[] {
+  const played = new Set(
+    takes.filter(({ roundId, undone }) => roundId === round.id && !undone).map(({ midi }) => midi),
+  );
+  return toAskIn(round, work)
+    .map(({ midi }) => midi)
+    .filter((midi) => played.has(midi));
 }
 
 /** ISO times in UTC, in order. */

@@ -13,4 +13,7 @@ export { SOUND_ERROR_CODES, SoundFileError } from './sound.ts';
 export type { Sound, SoundErrorCode } from './sound.ts';
 export { writeWav } from './writeWav.ts';
 export type { WavFormat } from './writeWav.ts';
+export { readCuePoints, withCuePoints } from './cuePoints.ts';
+export type { CuePoint } from './cuePoints.ts';
+export { takeCues } from './takeCues.ts';
 export { writeKept } from './writeKept.ts';

@@ -13,6 +13,8 @@ const SURE = 0.05;
 /** From here on a note's scatter is worth a word though it did not change. */
 const NOTABLE_SPREAD = 1.5;
 
+const OTHER_HANDS: readonly Reserve[] = ['other-hand', 'other-player', 'other-stored-hand'];
+
 /** What holds for the comparison as a whole. */
 const ROUND_WORDS: Readonly<Partial<Record<Reserve, string>>> = {
   'other-hand':
@@ -23,12 +25,22 @@ const ROUND_WORDS: Readonly<Partial<Record<Reserve, string>>> = {
     'In one of the rounds the keys were let up too little, so failed repeats are the hand\u2019s and decide nothing: let the keys up a little more.',
   'let-up-less':
     'After, the keys were let up so far that repeats were hardly tested: fewer failures are no proof; let the keys up a little less.',
+  'other-microphone':
+    'The two rounds were heard by different microphones, so spreads and shifts of the travel time decide nothing; repeats and doubles are counted within their own round, and do.',
+  'other-place':
+    'The microphone stood in another place, so spreads and shifts of the travel time decide nothing; repeats and doubles are counted within their own round, and do. Put it back where it was to compare the rest.',
+  'other-player':
+    'The two rounds were played by different players: every measure depends on the hand, so nothing is called changed. Have one player play both.',
+  'other-stored-hand':
+    'The two rounds were held against different stored hands, which are different players, touches or microphone places: nothing is called changed. Choose one hand for both.',
 };
 
 const NOTE_WORDS: Readonly<Partial<Record<Reserve, string>>> = {
   'chosen-by-chance':
     'The strokes that raised the doubt are all there is of before; the chance that chose them is taken out, so less can be shown. Twelve slow and twelve fast strokes more before the work would tell more.',
   'other-rate': 'Repeats were played at another rate after than before, so they decide nothing.',
+  'before-not-fresh':
+    'The strokes that raised the doubt are all there is of before, and part of what they showed may have been chance: a travel time that has come back is not called better. A fresh take before the work would tell.',
   'both-ways': 'One measure is better and another worse, so the note is called neither.',
 };
 
@@ -40,8 +52,10 @@ export function roundReserveWords(reserve: Reserve): string {
 /** Sentences of a note's change, with figures, the change first. */
 export function changeWords(note: NoteChange, { reserves }: Pick<RoundChange, 'reserves'>): string {
   const sentences = [headline(note, reserves), ...note.measures.flatMap((measure) => measureWords(measure, note))];
+  const chosen = note.reserves.includes('chosen-by-chance');
   for (const reserve of note.reserves) {
-    const words = NOTE_WORDS[reserve];
+    // What was chosen by chance is told with its remedy already.
+    const words = reserve === 'before-not-fresh' && chosen ? undefined : NOTE_WORDS[reserve];
     if (words && note.change !== 'insufficient') sentences.push(words);
   }
   return sentences.filter((sentence) => sentence !== '').join(' ');
@@ -61,7 +75,7 @@ function headline(note: NoteChange, reserves: readonly Reserve[]): string {
     default:
       return (
         `No change shown (slow strokes ${note.slow.join(' and ')}, repeats ${note.fast.join(' and ')})` +
-        `${reserves.includes('other-hand') ? ': the rounds are not of one hand.' : '.'}`
+        `${reserves.some((reserve) => OTHER_HANDS.includes(reserve)) ? ': the rounds are not of one hand.' : '.'}`
       );
   }
 }

@@ -9,8 +9,10 @@
  * Before are the fresh strokes of the later looks where there were any. Where the strokes that made a note be called
  * doubtful are all there is of it, the chance that chose it is taken out (see selection).
  *
- * Nothing is called changed where the two rounds are not of one hand: scales that differ by more than 30 %, or another
- * loudness or travel time over the whole round.
+ * Nothing is called changed where the two rounds are not of one hand: scales that differ by more than 30 %, another loudness or
+ * travel time over the whole round, or another player or stored hand as said of them. Where the microphone or its place is said to be
+ * another, spreads and travel times decide nothing, because what is heard of the contact depends on it; repeats and doubles are
+ * counted within their own round, and decide.
  */
 
 import { adjustedForDiscovery } from '../statistics/falseDiscovery.ts';
@@ -39,8 +41,27 @@ export const RESERVES = [
   'chosen-by-chance',
   'zero-scatter',
   'both-ways',
+  'other-microphone',
+  'other-place',
+  'other-player',
+  'other-stored-hand',
+  'before-not-fresh',
 ] as const;
 export type Reserve = (typeof RESERVES)[number];
+
+/** What may have been said to differ between two rounds. */
+export const SAID_RESERVES = ['other-microphone', 'other-place', 'other-player', 'other-stored-hand'] as const;
+export type SaidReserve = (typeof SAID_RESERVES)[number];
+
+/** What is known of two rounds beside their strokes. */
+export interface Known {
+  /** Notes timed by one template in both rounds, with the seconds by which the onsets of after are late by their own; taken out. */
+  readonly zeros?: ReadonlyMap<MidiNote, Seconds>;
+  /** What was said to have changed in between. */
+  readonly said?: readonly SaidReserve[];
+  /** Notes that an earlier round than before had called doubtful, nothing being turned since: all of before is fresh. */
+  readonly fresh?: ReadonlySet<MidiNote>;
+}
 
 /** One look at a note. */
 export interface ComparedLook {
@@ -127,6 +148,11 @@ const COMMON_SCALE = {
   slipRate: 0.03,
 } as const;
 
+/** With these nothing is called changed. */
+const OF_THE_HAND: readonly Reserve[] = ['other-hand', 'other-player', 'other-stored-hand'];
+/** With these spreads and travel times decide nothing. */
+const OF_THE_PLACE: readonly Reserve[] = ['other-microphone', 'other-place'];
+
 /** One compared pair before the adjustment over all of them. */
 interface Pair {
   readonly note: number;
@@ -136,22 +162,17 @@ interface Pair {
   readonly better: boolean;
 }
 
-/**
- * Compares two rounds.
- * @param zeros - notes timed by one template in both rounds, with the seconds by which the onsets of after are late by their
- *   own; taken out here
- */
-export function compareRounds(
-  before: ComparedRound,
-  after: ComparedRound,
-  zeros: ReadonlyMap<MidiNote, Seconds> = new Map(),
-): RoundChange {
+/** Compares two rounds. */
+export function compareRounds(before: ComparedRound, after: ComparedRound, known: Known = {}): RoundChange {
   const later = new Map(after.notes.map((note) => [note.midi, note]));
   const notes = before.notes.flatMap((note) => {
     const other = later.get(note.midi);
-    return other ? [joined(note, other, zeros.get(note.midi) ?? null)] : [];
+    if (!other) return [];
+    return [joined(note, other, known.zeros?.get(note.midi) ?? null, known.fresh?.has(note.midi) ?? false)];
   });
-  const reserves = roundReserves(before, after);
+  const said = known.said ?? [];
+  const otherPlace = said.some((reserve) => OF_THE_PLACE.includes(reserve));
+  const reserves = [...roundReserves(before, after, otherPlace), ...said];
   const scales = [before.hand ?? after.hand ?? COMMON_SCALE, after.hand ?? before.hand ?? COMMON_SCALE] as const;
   const shifts = travelChanges(
     notes.map(({ midi, travels, oneTemplate }) => ({ midi, before: travels[0], after: travels[1], oneTemplate })),
@@ -173,10 +194,10 @@ export function compareRounds(
     const shift = shifts.get(note.midi);
     const mayDecide = repeatsMayDecide(reserves, noteReserves[i], repeats);
     return [
-      ...(spread ? [pairOf(i, 'spread-ratio', spread, both)] : []),
+      ...(spread ? [pairOf(i, 'spread-ratio', spread, both && !otherPlace)] : []),
       ...(repeats ? [pairOf(i, 'failed-repeats', repeats, mayDecide)] : []),
       ...(doubles ? [pairOf(i, 'double-strikes', doubles, true)] : []),
-      ...(shift ? [shiftPair(i, shift, note.earlyOrLate)] : []),
+      ...(shift ? [shiftPair(i, shift, note, otherPlace)] : []),
     ];
   });
   const qs = adjusted(pairs);
@@ -190,7 +211,12 @@ export function compareRounds(
       const enough = own.some(({ measure }) => measure.kind !== 'travel-at-level' && measure.kind !== 'double-strikes');
       return {
         midi: note.midi,
-        change: verdictOf(enough, better, worse, reserves.includes('other-hand')),
+        change: verdictOf(
+          enough,
+          better,
+          worse,
+          reserves.some((each) => OF_THE_HAND.includes(each)),
+        ),
         verdicts: note.verdicts,
         measures: own.map((pair) => ({ ...pair.measure, q: qs.get(pair) ?? null })),
         reserves: better && worse ? [...noteReserves[i], 'both-ways'] : noteReserves[i],
@@ -236,11 +262,11 @@ interface Joined {
   readonly oneTemplate: boolean;
 }
 
-function joined(before: ComparedNote, after: ComparedNote, zero: Seconds | null): Joined {
+function joined(before: ComparedNote, after: ComparedNote, zero: Seconds | null, allFresh: boolean): Joined {
   const fresh = before.looks.slice(1);
   const freshTravels = before.travels.filter(({ look }) => look > 1);
   const freshRepeats = total(fresh.map(({ repeats }) => repeats));
-  const enough = freshTravels.length >= LEAST_TRAVELS && freshRepeats.n >= LEAST_REPEATS;
+  const enough = !allFresh && freshTravels.length >= LEAST_TRAVELS && freshRepeats.n >= LEAST_REPEATS;
   const looks = enough ? fresh : before.looks;
   const timed = zero === null ? after.travels : after.travels.map((stroke) => earlierBy(stroke, zero));
   return {
@@ -250,7 +276,7 @@ function joined(before: ComparedNote, after: ComparedNote, zero: Seconds | null)
     repeats: [total(looks.map(({ repeats }) => repeats)), total(after.looks.map(({ repeats }) => repeats))],
     doubles: [total(looks.map(({ doubles }) => doubles)), total(after.looks.map(({ doubles }) => doubles))],
     rates: [rateOf(looks), rateOf(after.looks)],
-    firstLook: !enough,
+    firstLook: !enough && !allFresh,
     earlyOrLate: before.earlyOrLate,
     oneTemplate: zero !== null,
   };
@@ -275,13 +301,15 @@ function levelOf(notes: readonly Joined[]): number {
   return levels.length > 0 ? levels.reduce((sum, level) => sum + level, 0) / levels.length : 0;
 }
 
-function roundReserves(before: ComparedRound, after: ComparedRound): Reserve[] {
+/** What holds for the whole. From another place loudness and travel time are another, and say nothing of the hand. */
+function roundReserves(before: ComparedRound, after: ComparedRound, otherPlace: boolean): Reserve[] {
   const reserves: Reserve[] = [];
   if (!before.hand || !after.hand) reserves.push('no-hand');
   else if (
     scalesApart(before.hand, after.hand) ||
-    Math.abs(after.hand.referenceDb - before.hand.referenceDb) > LEVELS_APART ||
-    Math.abs(Math.log(after.hand.referenceTravel / before.hand.referenceTravel)) > TRAVELS_APART
+    (!otherPlace &&
+      (Math.abs(after.hand.referenceDb - before.hand.referenceDb) > LEVELS_APART ||
+        Math.abs(Math.log(after.hand.referenceTravel / before.hand.referenceTravel)) > TRAVELS_APART))
   ) {
     reserves.push('other-hand');
   }
@@ -296,15 +324,18 @@ function scalesApart(a: { scale: number; logError: number }, b: { scale: number;
   return apart > SCALES_APART && apart > 1.96 * Math.hypot(a.logError, b.logError);
 }
 
+function isDoubtful(verdict: Verdict): boolean {
+  return verdict === 'watch' || verdict === 'unstable';
+}
+
 type Scale = Parameters<typeof isDoubtfulSpread>[1];
 
 function reservesOf(note: Joined, scale: Scale, shift: TravelChange | undefined): Reserve[] {
   const reserves: Reserve[] = [];
-  const [verdict] = note.verdicts;
-  const doubtful = verdict === 'watch' || verdict === 'unstable';
-  if (doubtful && note.firstLook) {
+  if (isDoubtful(note.verdicts[0]) && note.firstLook) {
     const byCount = note.repeats[0].failed > 0 || note.doubles[0].failed > 0;
     if (byCount || isDoubtfulSpread(note.travels[0], scale)) reserves.push('chosen-by-chance');
+    reserves.push('before-not-fresh');
   }
   const [first, second] = note.rates;
   if (first !== null && second !== null && Math.max(first / second, second / first) > RATES_APART) {
@@ -334,8 +365,16 @@ function pairOf(note: number, kind: ChangeMeasureKind, change: Change, decides: 
   };
 }
 
-function shiftPair(note: number, shift: TravelChange, earlyOrLate: number | null): Pair {
+function shiftPair(
+  note: number,
+  shift: TravelChange,
+  { earlyOrLate, verdicts, firstLook }: Joined,
+  otherPlace: boolean,
+): Pair {
   const { before, after, percent, interval, n, p } = shift;
+  const better = earlyOrLate !== null && Math.sign(percent) === -Math.sign(earlyOrLate);
+  // The strokes that made it be found early or late lay that way by chance too: it would come back by itself.
+  const comesBack = better && firstLook && isDoubtful(verdicts[0]);
   return {
     note,
     measure: {
@@ -349,7 +388,7 @@ function shiftPair(note: number, shift: TravelChange, earlyOrLate: number | null
       couldHaveShown: null,
     },
     // A note that was in its place is neither better nor worse for having moved a little: its verdict says where it is.
-    p: earlyOrLate === null || !shift.own ? null : p,
-    better: earlyOrLate !== null && Math.sign(percent) === -Math.sign(earlyOrLate),
+    p: earlyOrLate === null || !shift.own || otherPlace || comesBack ? null : p,
+    better,
   };
 }

@@ -2,6 +2,7 @@
 
 import { compareDocuments } from '../analysis/compare.ts';
 import { analyseTake, gapsOf, resultOf } from '../analysis/listening/keptTake.ts';
+import { zeroOf } from '../analysis/oneTemplate.ts';
 import { checkReference, learnReference, readReference, type HandReference } from '../analysis/reference.ts';
 import { together } from '../analysis/together.ts';
 import type { FromRefiner, ToRefiner } from './listening.ts';
@@ -25,7 +26,13 @@ export function answer(message: ToRefiner): FromRefiner {
       case 'compare': {
         const reference = handOf(message.reference);
         const [before, after] = [message.before, message.after].map((takes) => together(takes, { reference }));
-        return { type: 'compared', request, before, comparison: compareDocuments(before, after, { reference }) };
+        const { said, fresh } = message;
+        const comparison = compareDocuments(before, after, { reference, zeros: new Map(message.zeros), said, fresh });
+        return { type: 'compared', request, before, comparison };
+      }
+      case 'zero': {
+        const { midi, template, before, after } = message;
+        return { type: 'zero', request, late: zeroOf(midi, template, before, after) };
       }
       case 'learn':
         return { type: 'learned', request, reference: learnReference(together(message.documents)) };

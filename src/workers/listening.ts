@@ -6,11 +6,12 @@
  * strokes come, each finished take once, and the round.
  */
 
-import type { ComparisonDocument } from '../analysis/compare.ts';
+import type { ComparisonDocument, RoundSaid } from '../analysis/compare.ts';
 import type { AnalysisDocument, PooledDocument } from '../analysis/document.ts';
 import type { Asked, ListenEvent, Touch } from '../analysis/listening/events.ts';
 import type { TakeResult } from '../analysis/listening/keptTake.ts';
 import type { ListenerOptions } from '../analysis/listening/listener.ts';
+import type { HeardSound, KeptTemplate } from '../analysis/oneTemplate.ts';
 import type { HandReference } from '../analysis/reference.ts';
 import type { Hertz, MidiNote, Seconds } from '../units.ts';
 
@@ -91,6 +92,21 @@ export type ToRefiner =
       readonly before: readonly AnalysisDocument[];
       readonly after: readonly AnalysisDocument[];
       readonly reference: unknown;
+      /** Notes timed by one template in both, and by how much after is later: see `zero`. */
+      readonly zeros: readonly (readonly [MidiNote, Seconds])[];
+      /** How each was played, as said. */
+      readonly said: { readonly before: RoundSaid; readonly after: RoundSaid };
+      /** Notes of which all of before is fresh. */
+      readonly fresh: readonly MidiNote[];
+    }
+  /** By how much a note's onsets are later in one round than in the other, against one template. One note at a time, for its sound is large. */
+  | {
+      readonly type: 'zero';
+      readonly request: number;
+      readonly midi: MidiNote;
+      readonly template: KeptTemplate | null;
+      readonly before: readonly HeardSound[];
+      readonly after: readonly HeardSound[];
     }
   /** Learns the hand from takes of notes known to be in order. */
   | { readonly type: 'learn'; readonly request: number; readonly documents: readonly AnalysisDocument[] }
@@ -112,6 +128,8 @@ export type FromRefiner =
       readonly before: PooledDocument;
       readonly comparison: ComparisonDocument;
     }
+  /** Null where that cannot be said. */
+  | { readonly type: 'zero'; readonly request: number; readonly late: Seconds | null }
   | { readonly type: 'learned'; readonly request: number; readonly reference: HandReference }
   /** `message`: what was found and what was expected. */
   | { readonly type: 'refused'; readonly request: number; readonly message: string };

@@ -2,7 +2,12 @@
 
 import { beforeAll, describe, expect, it } from 'vitest';
 import { analyse } from '../../src/analysis/analyse.ts';
-import { COMPARISON_ADVICE, compareDocuments, type ComparisonDocument } from '../../src/analysis/compare.ts';
+import {
+  COMPARISON_ADVICE,
+  compareDocuments,
+  type ComparisonDocument,
+  type RoundSaid,
+} from '../../src/analysis/compare.ts';
 import { OneTemplate } from '../../src/analysis/oneTemplate.ts';
 import { together } from '../../src/analysis/together.ts';
 import { ERROR_SCHEMA, type AnalysisDocument } from '../../src/analysis/document.ts';
@@ -89,6 +94,32 @@ describe('a comparison', () => {
     expect(codes(before, madeRound(random, notes(), { levelDb: -32 }))).toContain('other-hand');
     expect(codes(before, madeRound(random, notes(), { travel: 0.05 }))).toContain('other-hand');
     expect(codes(madeRound(random, notes().slice(0, 3)), after)).toContain('no-hand');
+  });
+
+  it('says what was said to differ, and nothing of what was not said', () => {
+    const plain = { microphone: null, microphonePlace: 'left of the keys', player: 'R.', hand: 'h1' };
+    const codes = (more: Partial<RoundSaid>) =>
+      compareDocuments(before, after, { said: { before: plain, after: { ...plain, ...more } } });
+    expect(codes({}).advice).toEqual([]);
+    expect(
+      codes({ microphone: 'USB', microphonePlace: ' Left of  the keys ', player: null, hand: null }).advice,
+    ).toEqual([]);
+    const moved = codes({ microphonePlace: 'on the desk' });
+    expect(moved.advice.map(({ code }) => code)).toEqual(['other-place']);
+    // A spread decides nothing from another place; repeats do.
+    expect([52, 60, 72].map((midi) => noteOf(moved, midi).change)).toEqual(['no-change-shown', 'improved', 'worse']);
+    const other = codes({ player: 'S.', hand: 'h2' });
+    expect(other.advice.map(({ code }) => code)).toEqual(['other-player', 'other-stored-hand']);
+    expect(other.notes.every(({ change }) => change === 'no-change-shown')).toBe(true);
+    expect(faultsOf(JSON.parse(JSON.stringify(other)))).toEqual([]);
+  });
+
+  it('asks for a fresh before where the pass that flagged a note is all there is', () => {
+    expect(noteOf(document, 52).reserves).toContain('before-not-fresh');
+    expect(noteOf(document, 72).reserves).not.toContain('before-not-fresh');
+    const fresh = compareDocuments(before, after, { fresh: [52] });
+    expect(noteOf(fresh, 52).reserves).not.toContain('before-not-fresh');
+    expect(noteOf(fresh, 60).reserves).toContain('before-not-fresh');
   });
 
   it('refuses numbers of another version by name', () => {

@@ -53,6 +53,21 @@ describe('the worklist as data', () => {
     });
   });
 
+  it('begins with a section of which many notes are off, at the looks, and not with an upright’s', () => {
+    const { groups } = WORK_VIEWS.section;
+    expect(groups[0]).toMatchObject({ operation: 'looks', rows: [] });
+    expect(groups[0].sections).toMatchObject([
+      { line: '4 of 6 notes heard in the tenor are to be seen to: climate, bedding and rail first.' },
+      { line: '6 of 7 notes heard in the treble are to be seen to: climate, bedding and rail first.' },
+    ]);
+    expect(groups[0].sections[0].looks).toHaveLength(3);
+    expect(groups[0].sections[0].looks[1]).toMatch(/^Key frame: Tap along the key frame/);
+    expect(groups.slice(1).flatMap(({ sections }) => sections)).toEqual([]);
+    // Two rounds that heard nothing but notes chosen for what was heard of them say nothing of a section.
+    expect(WORK_VIEWS['section-chosen'].groups.flatMap(({ sections }) => sections)).toEqual([]);
+    expect(WORK_VIEWS['upright-section'].groups).toEqual([]);
+  });
+
   it('has nothing for an upright, and says why', () => {
     expect(upright.groups.flatMap((group) => group.rows)).toEqual([]);
     expect(upright.uprightWords).toMatch(/no repetition lever/);

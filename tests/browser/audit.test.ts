@@ -33,7 +33,18 @@ interface Screen {
 const named = (screen: string, views: object) =>
   Object.keys(views).map((name) => ({ hash: `${screen}/${name}`, press: [] }));
 /** One of each make-up; the others are the same parts with other words. */
-const LISTEN: readonly ListenName[] = ['fast', 'next', 'open', 'gentle', 'bar', 'any', 'loud', 'paused', 'stopped'];
+const LISTEN: readonly ListenName[] = [
+  'fast',
+  'next',
+  'open',
+  'gentle',
+  'bar',
+  'any',
+  'loud',
+  'ask',
+  'paused',
+  'stopped',
+];
 const SCREENS: readonly Screen[] = [
   ...named('home', HOME_VIEWS),
   ...named('update', UPDATE_VIEWS),
@@ -221,7 +232,7 @@ describe('an audit', () => {
 async function letFeetStand(): Promise<void> {
   await page.evaluate(() => {
     for (const foot of document.querySelectorAll<HTMLElement>(
-      '.round-foot, .note-foot, .start-foot, .form-foot, .compass-card',
+      '.round-foot, .note-foot, .start-foot, .form-foot, .work-foot, .compass-card, .tabs',
     )) {
       foot.style.position = 'static';
     }

@@ -85,7 +85,7 @@ describe('a recording dropped on Home', () => {
 
     await page.getByRole('button', { name: 'Compass' }).click();
     await page.getByRole('heading', { name: /Compass/ }).waitFor();
-    await page.getByRole('button', { name: 'Back' }).click();
+    await page.getByRole('button', { name: 'Listen', exact: true }).click();
     await page.getByRole('button', { name: /^Open C6/ }).click();
     await page
       .getByRole('button', { name: /^Table of/ })

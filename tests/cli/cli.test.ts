@@ -1,7 +1,9 @@
 /** The command line as shipped, run on real files: what it writes, where, and how it ends. */
 
+import { execFile } from 'node:child_process';
 import { chmodSync, copyFileSync, existsSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
+import { promisify } from 'node:util';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { analyse } from '../../src/analysis/analyse.ts';
 import type { AnalysisDocument, ErrorDocument } from '../../src/analysis/document.ts';
@@ -306,6 +308,45 @@ describe('exit code 2', () => {
   });
 });
 
+describe('several recordings', () => {
+  const files = ['silence.wav', take, 'letter.txt', take];
+
+  it('are heard at once, each as alone, in the order given', async () => {
+    const { code, stdout } = await bin.run(['analyse', '--json', ...files]);
+    expect(code).toBe(2);
+    const together = json(stdout) as (AnalysisDocument | ErrorDocument)[];
+    expect(together.map(({ schema }) => schema)).toEqual(
+      files.map((file) => (file === 'letter.txt' ? 'evenfall.error/1' : 'evenfall.analysis/1')),
+    );
+    for (const i of [1, 3]) expect(together[i]).toEqual(heard);
+  });
+
+  it('may come by standard input among files', async () => {
+    const { code, stdout } = await bin.run(['analyse', '--json', take, '-', take], { stdin: readFileSync(at(take)) });
+    expect(code).toBe(0);
+    const [first, piped, last] = json(stdout) as AnalysisDocument[];
+    expect([first, last]).toEqual([heard, heard]);
+    expect(piped).toEqual({ ...heard, source: { ...heard.source, file: '-' } });
+  });
+
+  it('say how far they have come on a terminal only', async () => {
+    const shown = (
+      await promisify(execFile)(
+        'script',
+        ['-qec', `${process.execPath} ../program/bin/evenfall.js analyse ${take} ${take} ${take}`, '/dev/null'],
+        {
+          cwd: bin.folder,
+        },
+      )
+    ).stdout;
+    expect(shown).toMatch(/\rheard [123] of 3: /);
+    // Nothing of it is left in the line.
+    expect(shown).toMatch(/\r {79}\r/);
+    const { stderr } = await bin.run(['analyse', take, take, take]);
+    expect(stderr).toBe('');
+  });
+});
+
 describe('exit code 1', () => {
   const first = 'Math.cos = () => { throw new Error("broken on purpose"); };';
 
@@ -316,10 +357,16 @@ describe('exit code 1', () => {
     expect(stderr).not.toMatch(/\n +at /);
   });
 
+  it('is the same fault where it happens in a thread', async () => {
+    const { code, stdout, stderr } = await bin.run(['analyse', take, 'silence.wav', take], { first });
+    expect({ code, stdout }).toEqual({ code: 1, stdout: '' });
+    expect(stderr).toMatch(/^evenfall: a fault of the program: broken on purpose\n/);
+  });
+
   it('shows where with EVENFALL_DEBUG=1', async () => {
     const { code, stderr } = await bin.run(['analyse', take], { first, environment: { EVENFALL_DEBUG: '1' } });
     expect(code).toBe(1);
-    expect(stderr).toMatch(/\n +at .*main\.js/);
+    expect(stderr).toMatch(/\n +at .*dist\/cli\//);
   });
 });
 

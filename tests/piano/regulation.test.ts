@@ -20,7 +20,7 @@ import {
 import { CAUTIONS, CAUTION_SPOTS, cautionsAt, cautionsFor } from '../../src/piano/cautions.ts';
 import { EVIDENCE, MARKS, type Mark } from '../../src/piano/evidence.ts';
 import { GRADES, NO_SOURCE, PLACES } from '../../src/piano/grades.ts';
-import { SECTION_LOOKS, lookSaid, looksFor, sayLook } from '../../src/piano/looks.ts';
+import { SECTION_LOOKS, lookSaid, looksFor, orderSaid, sayLook } from '../../src/piano/looks.ts';
 import { READINESS } from '../../src/piano/readiness.ts';
 import { USUAL_BREAKS } from '../../src/piano/sections.ts';
 import { troubledSections } from '../../src/piano/troubledSections.ts';
@@ -172,6 +172,19 @@ describe('what to look at', () => {
       for (const look of looksFor([symptom], MARKS).looks) expect(lookSaid(sayLook(look))).toEqual(look.check);
     }
     expect(lookSaid('Play it again, slowly and then fast.')).toBeNull();
+  });
+
+  it('says by what it was ordered, from the words alone', () => {
+    const orders = new Set<string>();
+    for (const symptom of SYMPTOMS) {
+      for (const marks of [[], MARKS]) {
+        const { looks, orderedBy } = looksFor([symptom], marks);
+        expect(orderSaid(looks.map(sayLook))).toBe(orderedBy);
+        orders.add(orderedBy);
+      }
+    }
+    expect(orders.size).toBe(2);
+    expect(orderSaid(['Play it again, slowly and then fast.'])).toBe('easiest-to-see');
   });
 });
 

@@ -7,79 +7,13 @@
  */
 
 import { describe, expect, it } from 'vitest';
-import {
-  compareRounds,
-  type ComparedLook,
-  type ComparedNote,
-  type ComparedRound,
-  type NoteChange,
-} from '../../src/steadiness/compare.ts';
-import type { TravelStroke } from '../../src/steadiness/evidence.ts';
-import type { Verdict } from '../../src/steadiness/kinds.ts';
+import { compareRounds, type ComparedNote, type ComparedRound, type NoteChange } from '../../src/steadiness/compare.ts';
 import { isDoubtfulSpread, spreadChange } from '../../src/steadiness/spreadChange.ts';
 import { RandomStream } from '../../src/synthesis/random.ts';
-
-const HAND = {
-  scale: 0.041,
-  logError: 0.04,
-  slopePerDb: -0.0645,
-  slopeError: 0.004,
-  slipRate: 0.03,
-  referenceDb: -20,
-  referenceTravel: 0.09,
-  reference: 'this-round',
-  notes: 60,
-} as const;
-
-interface Drawn {
-  readonly midi?: number;
-  readonly slow?: number;
-  /** Spread against the firm scale, and the scale itself. */
-  readonly ratio?: number;
-  readonly scale?: number;
-  readonly failed?: number;
-  readonly repeats?: number;
-  readonly doubles?: number;
-  readonly look?: number;
-  readonly gain?: number;
-  /** Shift of ln travel time. */
-  readonly shift?: number;
-  readonly verdict?: Verdict;
-  readonly earlyOrLate?: number;
-}
-
-/** One look at a note, drawn. */
-function drawn(random: RandomStream, asked: Drawn = {}): ComparedNote {
-  const { midi = 60, slow = 8, ratio = 1, scale = 0.041, look = 1, gain = 0, shift = 0, verdict = 'steady' } = asked;
-  const travels = Array.from({ length: slow }, (_, order): TravelStroke => {
-    const level = random.normal(-20, 1.5);
-    const residual = random.chance(0.03) ? random.normal(0, 5 * scale) : random.normal(0, ratio * scale);
-    const logTravel = Math.log(0.09) - 0.0645 * (level + 20) + residual + shift;
-    return { midi, look, logTravel, levelDb: level + gain, source: 0, order, after: 'slow', firm: false };
-  });
-  const repeats = { failed: asked.failed ?? 0, n: asked.repeats ?? 11 };
-  const doubles = { failed: asked.doubles ?? 0, n: repeats.n + slow };
-  const looks: ComparedLook[] = [{ repeats, doubles, ratePerSecond: 6 }];
-  return { midi, verdict, travels, looks, earlyOrLate: asked.earlyOrLate ?? null };
-}
-
-/** Looks one after another, as one note. */
-function looked(...notes: readonly ComparedNote[]): ComparedNote {
-  return {
-    ...notes[0],
-    travels: notes.flatMap(({ travels }, i) => travels.map((stroke) => ({ ...stroke, look: i + 1 }))),
-    looks: notes.flatMap(({ looks }) => looks),
-  };
-}
-
-function round(notes: readonly ComparedNote[], more: Partial<ComparedRound> = {}): ComparedRound {
-  return { hand: HAND, returns: 'right', notes, ...more };
-}
+import { drawn, HAND, looked, measureOf, round, share, type Drawn } from './drawnRounds.ts';
 
 const compared = (before: ComparedNote, after: ComparedNote): NoteChange =>
   compareRounds(round([before]), round([after])).notes[0];
-const measureOf = (note: NoteChange, kind: string) => note.measures.find((each) => each.kind === kind);
-const share = (count: number, of: number) => count / of;
 
 describe('spread', () => {
   it('is found better after a great change, its size within the interval', () => {
@@ -310,15 +244,15 @@ describe('travel time', () => {
     const width = ([low, high]: readonly [number, number]) => high - low;
     const own = shiftOf(compareRounds(before, after(60)), 36);
     const zeros = new Map(keys.map((midi) => [midi, 0]));
-    const common = shiftOf(compareRounds(before, after(60), zeros), 36);
+    const common = shiftOf(compareRounds(before, after(60), { zeros }), 36);
     expect(width(own.interval)).toBeGreaterThan(1.3 * width(common.interval));
   });
 
   it('takes out the seconds by which after is late, where one template timed both', () => {
     const late = after(60, 0);
-    const plain = shiftOf(compareRounds(before, late, new Map(keys.map((midi) => [midi, 0]))), 60);
+    const plain = shiftOf(compareRounds(before, late, { zeros: new Map(keys.map((midi) => [midi, 0])) }), 60);
     const taken = shiftOf(
-      compareRounds(before, late, new Map(keys.map((midi) => [midi, midi === 60 ? 0.005 : 0]))),
+      compareRounds(before, late, { zeros: new Map(keys.map((midi) => [midi, midi === 60 ? 0.005 : 0])) }),
       60,
     );
     expect(plain.difference! - taken.difference!).toBeGreaterThan(4);

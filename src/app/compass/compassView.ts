@@ -61,7 +61,7 @@ export function compassView({
     breaks: breaks ?? USUAL_BREAKS,
     notes,
     counts,
-    advice: document.advice.map(({ message }) => message),
+    advice: adviceOf(document, earlier?.comparison ?? null),
     rows: [...notes].sort(
       (a, b) =>
         urgency(a.verdict) - urgency(b.verdict) ||
@@ -71,6 +71,13 @@ export function compassView({
     caption: `${counted(notes.length, 'note')}, flagged first, then bass to treble. Counts are strokes. Intervals: 9 in 10.${loudness}`,
     compared: earlier && comparedOf(earlier, round.notes),
   };
+}
+
+/** What the round has to say as a whole, then what its comparison has beside that. */
+function adviceOf({ advice }: RoundDocument, comparison: ComparisonDocument | null): string[] {
+  const said = new Set<string>(advice.map(({ code }) => code));
+  const more = comparison?.advice.filter(({ code }) => !said.has(code)) ?? [];
+  return [...advice, ...more].map(({ message }) => message);
 }
 
 function urgency(verdict: Verdict): number {

@@ -1,12 +1,14 @@
 /** The round on the desk against an earlier one of its visit: which one, and what changed. */
 
-import type { ComparisonDocument } from '../../analysis/compare.ts';
+import type { ComparisonDocument, RoundSaid } from '../../analysis/compare.ts';
 import type { PooledDocument } from '../../analysis/document.ts';
+import { freshIn } from '../../record/freshBefore.ts';
 import { takesThatCount } from '../../record/rounds.ts';
-import type { Round } from '../../record/types.ts';
+import type { Round, Visit } from '../../record/types.ts';
 import type { MidiNote } from '../../units.ts';
 import type { Refining } from '../sitting/refiner.ts';
 import type { Sitting } from '../sitting/sitting.ts';
+import { noteZeros } from './noteZeros.ts';
 
 export interface Compared {
   readonly earlier: Round;
@@ -34,7 +36,12 @@ export function earlierRound({ book }: Sitting, rounds: readonly Round[]): Round
  * Compares the round on the desk with the earlier one. Some seconds for a whole piano, not on this thread.
  * @throws RefinerError, StoreError (as a rejection).
  */
-export async function compareWith(sitting: Sitting, earlier: Round, refiner: Refining): Promise<Compared> {
+export async function compareWith(
+  sitting: Sitting,
+  earlier: Round,
+  rounds: readonly Round[],
+  refiner: Refining,
+): Promise<Compared> {
   const { store, visit, book } = sitting;
   const adjustments = await store.list('adjustments', { visitId: visit.id });
   const worked = adjustments
@@ -46,6 +53,15 @@ export async function compareWith(sitting: Sitting, earlier: Round, refiner: Ref
     before: takes.map(({ heard }) => heard),
     after: book.takes.map(({ heard }) => heard),
     reference: book.reference?.reference ?? null,
+    zeros: await noteZeros(sitting, takes, refiner),
+    said: { before: saidOf(earlier, visit), after: saidOf(book.round, visit) },
+    fresh: freshIn(earlier, { rounds, adjustments }),
   });
   return { earlier, document: before, comparison, worked: worked.length > 0 ? worked : null };
+}
+
+/** How a round was played, as it says itself or its visit does. */
+function saidOf({ setting }: Round, visit: Visit): RoundSaid {
+  const { microphone, microphonePlace, player, referenceId } = setting ?? visit;
+  return { microphone, microphonePlace, player, hand: referenceId };
 }

@@ -26,7 +26,7 @@ import type { SeatedRound } from './recordedRound.ts';
 import { NO_CHOICES, planOf } from './plans.ts';
 import { dropOrphans, EMPTY_SHELVES, readShelves, type Shelves } from './shelves.ts';
 import { UnreadThings } from './unread.ts';
-import { ASKED, VisitWork, waitWords, type Asked } from './visitWork.ts';
+import { VisitWork } from './visitWork.ts';
 
 /** Begins the code of what is told of a file that is in no round. */
 const LEFT_FILE = 'left-file-';
@@ -54,8 +54,8 @@ export class Desk extends Hearing {
   keeping = false;
   /** The worklist of the visit on the desk, once it was opened. */
   work: VisitWork | null = null;
-  /** Notes of the round on the desk whose takes wait for an answer. */
-  asked: readonly Asked[] = [];
+  /** A note just marked adjusted, of which the worklist asks what was turned. */
+  toTell: MidiNote | null = null;
   /** The form that is open, and the gauge readings of the visit on the desk. */
   form: OpenForm | null = null;
   readings: readonly GaugeReading[] = [];
@@ -317,10 +317,7 @@ export class Desk extends Hearing {
     const { referenceId } = round.setting ?? visit;
     const reference = referenceId === null ? null : await store.get('references', referenceId);
     const book = new RoundBook(round, await store.list('takes', { roundId: round.id }), reference);
-    this.asked = (await VisitWork.read(store, visit, piano, this.rounds, newId)).asked(round, book.takes);
-    book.withhold(this.asked.map(({ midi }) => midi));
-    if (this.asked.length > 0) this.tell(...waitWords(this.asked));
-    else this.dismiss(ASKED);
+    book.withhold((await VisitWork.read(store, visit, piano, this.rounds, newId)).toAskIn(round));
     await book
       .judge(this.judging())
       .catch((cause: unknown) => this.warn('judge', 'This round cannot be judged', cause));

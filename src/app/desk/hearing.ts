@@ -36,7 +36,7 @@ export abstract class Hearing extends Board {
     if (!this.sitting || this.readOnly || this.sitting.book.round.closedAt !== null) return;
     this.screen = screen;
     if (!this.ear) {
-      const heard = () => this.sitting?.book.heard ?? [];
+      const heard = () => this.sitting?.book.playedNotes ?? [];
       const ear = (this.ear = new LiveEar({
         changed: () => this.changed(),
         said: (event) => this.#said(event),
@@ -60,6 +60,7 @@ export abstract class Hearing extends Board {
   beginListening(): void {
     this.screen = 'listen';
     this.check = null;
+    void this.sitting?.heardBy(this.ear?.microphone?.label ?? null);
     this.sitting?.goOn();
     this.changed();
   }

@@ -3,13 +3,17 @@
 import { noteAsMeasured, summaryAsMeasured, UPRIGHT_WHY } from '../../piano/uprights.ts';
 import { countsOf } from '../../record/rounds.ts';
 import type { Round } from '../../record/types.ts';
+import { sectionLine, UNCHOSEN } from '../../piano/troubledSections.ts';
 import { visitsThatFit } from '../../record/soundSize.ts';
 import type { HomeView, VisitRow } from '../home/view.ts';
 import type { RoundView } from '../round/view.ts';
+import { troubledOn } from '../sitting/breaks.ts';
 import { spokenName } from '../words.ts';
 import type { Desk } from './desk.ts';
 import { dayOf } from './plans.ts';
+import { sampledNext } from './sampledNext.ts';
 import type { VisitOnShelf } from './shelves.ts';
+import { waitNotice } from './visitWork.ts';
 
 const USUAL_RATE = 48000;
 
@@ -72,6 +76,7 @@ export function roundView(desk: Desk, before: RoundView | null): RoundView | nul
     .map((note) => noteAsMeasured(note, piano.kind))
     .sort((a, b) => URGENCY[a.verdict] - URGENCY[b.verdict] || a.midi - b.midi)
     .map((result) => ({ result, strokes: strokes(result.midi), jammed: book.jams(result.midi) }));
+  const waits = waitNotice(book.waiting);
   const last = book.last?.midi ?? null;
   const undone = before !== null && before.lastTake !== null && before.notes.length > notes.length;
   return {
@@ -85,10 +90,16 @@ export function roundView(desk: Desk, before: RoundView | null): RoundView | nul
       ...(recorded?.said ?? []),
       ...(book.judged?.advice.map(({ message }) => message) ?? []),
     ],
+    sections: UNCHOSEN.includes(book.round.plan.kind) ? troubledOn(piano, book.notes).map(sectionLine) : [],
+    next: recorded ? null : sampledNext(book, piano),
     handLearnable: book.heard.length >= HAND_NOTES,
     readOnly,
     keep: recorded && { pianos: desk.shelves.pianos.map(({ id, name, place }) => ({ id, name, place })), keeping },
-    notices: readOnly && !demo && !recorded ? [SECOND_TAB, ...notices] : notices,
+    notices: [
+      ...(readOnly && !demo && !recorded ? [SECOND_TAB] : []),
+      ...(waits && !readOnly ? [waits] : []),
+      ...notices,
+    ],
     announcement: undone ? `Take of ${spokenName(before.lastTake!)} taken back.` : (before?.announcement ?? ''),
   };
 }

@@ -1,5 +1,6 @@
 /** What can be chosen before a round, and the plan that comes of it. */
 
+import { keyName } from '../../piano/keys.ts';
 import { compass, FREE_PLAN, handPicked, minutes, oneNote, sampled, section } from '../../piano/notePlans.ts';
 import { PLAN_KINDS, type NotePlan } from '../../piano/plan.ts';
 import { sectionsOf } from '../../piano/sections.ts';
@@ -7,7 +8,9 @@ import { bytesOfSound } from '../../record/soundSize.ts';
 import type { Piano } from '../../record/types.ts';
 import type { PlanOffer, StartChoices, StartOffers } from '../home/view.ts';
 import type { Notice } from '../listen/view.ts';
-import { breaksOf } from '../sitting/breaks.ts';
+import { breaksOf, breaksWithin } from '../sitting/breaks.ts';
+import { counted } from '../words.ts';
+import type { MidiNote } from '../../units.ts';
 import { NO_FACTS, readVisit, visitDraft } from '../visit/visitForm.ts';
 import { visitToday } from './beginRound.ts';
 import type { Shelves } from './shelves.ts';
@@ -15,6 +18,7 @@ import type { Shelves } from './shelves.ts';
 /** Sound of a plan is reckoned at this rate; devices differ little. */
 const USUAL_RATE = 48000;
 const FREE_MINUTES = 20;
+const MIDDLE_KEY: MidiNote = 60;
 
 export const NO_CHOICES: StartChoices = {
   pianoId: null,
@@ -34,7 +38,7 @@ export const NO_CHOICES: StartChoices = {
 /** The plan as chosen; null where something to choose is lacking. */
 export function planOf(choices: StartChoices, piano: Piano | null): NotePlan | null {
   const keys = piano ? { lowest: piano.lowest, highest: piano.highest } : undefined;
-  const breaks = breaksOf(piano);
+  const breaks = piano ? breaksWithin(piano) : breaksOf(null);
   switch (choices.plan) {
     // The last two are made from the worklist, not chosen here.
     case 'free':
@@ -66,7 +70,7 @@ export function offersOf(
 ): StartOffers {
   const piano = pianos.find(({ id }) => id === choices.pianoId) ?? null;
   const plans = OFFERED.map((kind): PlanOffer => {
-    const plan = planOf({ ...choices, plan: kind }, piano);
+    const plan = planOf({ ...choices, oneNote: choices.oneNote ?? anyNote(piano), plan: kind }, piano);
     const known = plan !== null && plan.steps.length > 0;
     return {
       kind,
@@ -82,7 +86,7 @@ export function offersOf(
   return {
     pianos: pianos.map(({ id, name, place }) => ({ id, name, place })),
     references: references.map(({ id, name, learnedAt }) => ({ id, name, learned: dayOf(new Date(learnedAt)) })),
-    sections: sectionsOf(breaksOf(piano), piano ?? undefined).map(({ name }, i) => ({ id: String(i), name })),
+    sections: sectionsOffered(choices, piano),
     plans,
     keeping: {
       all: `about ${bytesInWords(all)}`,
@@ -93,6 +97,21 @@ export function offersOf(
     visit: { draft, read: readVisit(draft, begun), goesOn: today !== undefined },
     notices,
   };
+}
+
+/** One note in question takes as long wherever it stands. */
+function anyNote(piano: Piano | null): MidiNote {
+  return piano ? Math.round((piano.lowest + piano.highest) / 2) : MIDDLE_KEY;
+}
+
+/** "Tenor, B2 to A#4, about 5 minutes". */
+function sectionsOffered(choices: StartChoices, piano: Piano | null): StartOffers['sections'] {
+  const sections = piano ? sectionsOf(breaksWithin(piano), piano) : sectionsOf(breaksOf(null));
+  return sections.map(({ name, lowest, highest }, i) => {
+    const plan = planOf({ ...choices, plan: 'section', sectionId: String(i) }, piano)!;
+    const about = counted(Math.max(1, Math.round(minutes(plan))), 'minute');
+    return { id: String(i), name: `${name}, ${keyName(lowest)} to ${keyName(highest)}, about ${about}` };
+  });
 }
 
 /** "180 MB", "11 GB". */

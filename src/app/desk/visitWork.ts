@@ -8,9 +8,10 @@ import { afterAdjustment } from '../../piano/notePlans.ts';
 import type { NotePlan } from '../../piano/plan.ts';
 import { turnWords, type Operation, type WorkOrder } from '../../piano/operations.ts';
 import { newAdjustment, newMark, newWorkTime } from '../../record/newThings.ts';
-import type { Adjustment, Piano, Round, Take, Visit, WorkMark, WorkTime } from '../../record/types.ts';
-import { unanswered, workNotes, type WorkNote } from '../../record/worklist.ts';
+import type { Adjustment, Piano, Round, Visit, WorkMark, WorkTime } from '../../record/types.ts';
+import { toAskIn, workNotes, type AskedNote, type WorkNote } from '../../record/worklist.ts';
 import type { Store } from '../../storage/store.ts';
+import type { Notice } from '../listen/view.ts';
 import type { Sitting } from '../sitting/sitting.ts';
 import { spokenName } from '../words.ts';
 import type { MidiNote } from '../../units.ts';
@@ -71,9 +72,9 @@ export class VisitWork {
     return new Date().toISOString();
   }
 
-  /** Notes of a round whose takes wait for an answer, with the round that flagged them. */
-  asked(round: Round, takes: readonly Take[]): Asked[] {
-    return unanswered(round, takes, this.#visit).map((midi) => ({ midi, round: this.#lastHeard(midi, round.number) }));
+  /** Notes of which it must be asked whether they were adjusted, should they be played in that round. */
+  toAskIn(round: Round): AskedNote[] {
+    return toAskIn(round, this.#visit);
   }
 
   /** Marks a note adjusted. What was turned can be said later. */
@@ -164,22 +165,15 @@ export class VisitWork {
   }
 }
 
-/** A note whose takes wait for an answer. */
-export interface Asked {
-  readonly midi: MidiNote;
-  /** The round that flagged it. */
-  readonly round: number;
-}
-
-/** Code of what is told where takes wait. */
-export const ASKED = 'asked';
-
-/** What is told where takes wait for an answer: code, title, text. */
-export function waitWords(asked: readonly Asked[]): [string, string, string] {
+/** What is told where takes wait for an answer; null where none do. */
+export function waitNotice(asked: readonly AskedNote[]): Notice | null {
+  if (asked.length === 0) return null;
   const names = asked.map(({ midi }) => spokenName(midi)).join(', ');
-  return [
-    ASKED,
-    `${names}: adjusted since round ${asked[0].round}?`,
-    'What you played of it is kept and counts for neither side until you answer on the worklist.',
-  ];
+  return {
+    code: 'asked',
+    title: `${names}: adjusted since round ${asked[0].round}?`,
+    text: 'What you played of it is kept and counts for neither side until you answer on the worklist.',
+    stops: false,
+    actions: [{ id: 'work', label: 'Worklist' }],
+  };
 }

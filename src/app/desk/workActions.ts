@@ -6,14 +6,20 @@ import type { MidiNote } from '../../units.ts';
 import { newId, type Desk } from './desk.ts';
 import { VisitWork } from './visitWork.ts';
 
-/** Opens the worklist of the visit on the desk. */
-export async function openWork(desk: Desk): Promise<void> {
+/** Reads the work of the visit on the desk anew. */
+export async function readWork(desk: Desk): Promise<void> {
   const { sitting } = desk;
   if (!sitting) return;
   await desk.attempt(async () => {
     desk.work = await VisitWork.ofSitting(sitting, desk.rounds, newId);
-    desk.go('work');
   });
+}
+
+/** Opens the worklist of the visit on the desk. */
+export async function openWork(desk: Desk): Promise<void> {
+  if (!desk.sitting) return;
+  await readWork(desk);
+  desk.go('work');
 }
 
 /** Does something on it; where the visit may only be read, nothing. */
@@ -32,6 +38,24 @@ export async function chooseOrder(desk: Desk, order: WorkOrder): Promise<void> {
 export async function adjust(desk: Desk, midi: MidiNote): Promise<void> {
   if (!desk.readOnly && desk.sitting?.book.round.closedAt === null) await desk.closeRound();
   await atWork(desk, (work) => work.adjust(midi));
+}
+
+/** Marks a note adjusted where it stands, and asks on the worklist what was turned. */
+export async function adjustFromNote(desk: Desk, midi: MidiNote): Promise<void> {
+  await adjust(desk, midi);
+  desk.toTell = midi;
+  await openWork(desk);
+}
+
+/** The same while playing: listening goes on. */
+export async function answerWhilePlaying(desk: Desk, midi: MidiNote, adjusted: boolean): Promise<void> {
+  const { sitting } = desk;
+  if (!sitting) return;
+  await readWork(desk);
+  await desk.attempt(async () => {
+    await desk.work?.answer(midi, sitting.book.round, adjusted);
+    sitting.answered(midi);
+  });
 }
 
 /** Answers whether a note was adjusted before it was played; its takes count from then on. */

@@ -1,8 +1,10 @@
 /** The screen "Listen": both hands are at the keys, so all of it is read from afar, and three buttons are enough. */
 
+import { useState } from 'react';
 import { Icon } from '../glyphs.tsx';
 import { NoteName } from '../NoteName.tsx';
 import { NoticeCards, PlayingNotice } from '../Notices.tsx';
+import { AdjustedQuestion } from './AdjustedQuestion.tsx';
 import { BigNote } from './BigNote.tsx';
 import { ContactLine } from './ContactLine.tsx';
 import { Lanes } from './Lanes.tsx';
@@ -19,7 +21,18 @@ interface Props {
 
 export function ListenScreen({ view, actions }: Props) {
   usePageKeys(actions);
-  const stopping = view.notices.filter(({ stops }) => stops);
+  /** The question that was put off; it waits on the worklist. */
+  const [later, setLater] = useState<ListenView['ask']>(null);
+  const { ask } = view;
+  if (ask && ask.midi !== later?.midi && (view.state === 'listening' || view.state === 'done')) {
+    return (
+      <main className="listen-asked">
+        <ListenHead view={view} />
+        <AdjustedQuestion ask={ask} answer={actions.answer} later={() => setLater(ask)} />
+        <Spoken view={view} />
+      </main>
+    );
+  }
   const warned = view.state === 'listening' ? saidAtLength(view.notices) : 'none';
   return (
     <main className="listen" data-state={view.state} data-warned={warned}>
@@ -32,13 +45,22 @@ export function ListenScreen({ view, actions }: Props) {
       <Next view={view} />
       <PlanStrip {...view} />
       <PlayingButtons state={view.state} actions={actions} />
+      <Spoken view={view} />
+    </main>
+  );
+}
+
+function Spoken({ view: { announcement, notices } }: { view: ListenView }) {
+  const stopping = notices.filter(({ stops }) => stops);
+  return (
+    <>
       <p className="unseen" aria-live="polite">
-        {view.announcement}
+        {announcement}
       </p>
       <p className="unseen" role="alert">
         {stopping.map(({ title, text }) => `${title}. ${text}`).join(' ')}
       </p>
-    </main>
+    </>
   );
 }
 

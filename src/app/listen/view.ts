@@ -88,6 +88,8 @@ export interface ListenView {
         readonly of: number;
         readonly words: string;
       };
+  /** The note that was just played and may have been adjusted since the round of that number; null where nothing is asked. */
+  readonly ask: { readonly midi: MidiNote; readonly round: number } | null;
   /** What comes next, one or three notes. */
   readonly next: readonly MidiNote[] | null;
   /** Notes of the plan done and wanted; null without a plan. */
@@ -116,5 +118,7 @@ export interface ListenActions {
   ask(pattern: Pattern): void;
   /** Ends listening and leads to the list of the round's notes. */
   close(): void;
+  /** Answers whether the note was adjusted before it was played. */
+  answer(midi: MidiNote, adjusted: boolean): void;
   notice(code: string, action: string): void;
 }

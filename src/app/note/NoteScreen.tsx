@@ -4,6 +4,7 @@ import { useMemo, useState, type ReactNode } from 'react';
 import { fastChart } from '../../pictures/fastStrokes.ts';
 import { gentleChart } from '../../pictures/gentleStrokes.ts';
 import { fastTable, gentleTable, slowTable, travelTable } from '../../pictures/noteTables.ts';
+import { ORDER_WORDS, orderSaid } from '../../piano/looks.ts';
 import { moreThanShown, slowChart, unstableByRest, type SlowOrder } from '../../pictures/slowStrokes.ts';
 import { travelChart, travelPoints } from '../../pictures/travel.ts';
 import { Icon, VerdictMark } from '../glyphs.tsx';
@@ -12,7 +13,7 @@ import { counted, figure } from '../words.ts';
 import { ChartCard, type Hear } from './ChartCard.tsx';
 import { GaugeCard } from './GaugeCard.tsx';
 import { lookOf, whyPlay } from './noteWords.ts';
-import { soundPlace, type NoteActions, type NoteView, type SoundPlace } from './view.ts';
+import { soundPlace, type NoteActions, type NoteView, type NoteWork, type SoundPlace } from './view.ts';
 import { useLengths } from '../lengths.ts';
 import { WorkedOut } from './WorkedOut.tsx';
 
@@ -20,10 +21,12 @@ interface Props {
   view: NoteView;
   /** What is being played now; null for nothing. */
   playing: SoundPlace | null;
+  /** Null where there is nothing to see to, or nothing may be changed. */
+  work: NoteWork | null;
   actions: NoteActions;
 }
 
-export function NoteScreen({ view, playing, actions }: Props) {
+export function NoteScreen({ view, playing, work, actions }: Props) {
   const { midi, verdict, words } = view.result;
   const looks = words.next.map(lookOf);
   const inUnit = useLengths();
@@ -69,7 +72,7 @@ export function NoteScreen({ view, playing, actions }: Props) {
               <h2 id="look-first-title" tabIndex={-1}>
                 {looks[0].part === null ? 'What to do next' : 'Look at first'}
               </h2>
-              {looks[0].part !== null && <p className="unit">easiest to see first</p>}
+              {looks[0].part !== null && <p className="unit">{ORDER_WORDS[orderSaid(words.next)]}</p>}
             </div>
             <ul className="note-looks">
               {looks.map(({ part, words: said }) => (
@@ -90,7 +93,7 @@ export function NoteScreen({ view, playing, actions }: Props) {
         <GaugeCard view={view} gauge={actions.gauge} />
         <WorkedOut view={view} />
       </div>
-      <Foot view={view} playing={playing} actions={actions} />
+      <Foot {...{ view, playing, work, actions }} />
     </main>
   );
 }
@@ -239,7 +242,7 @@ function NotPlayed({ id, title, why, state = 'not played' }: NotPlayedProps): Re
   );
 }
 
-function Foot({ view, playing, actions }: Props) {
+function Foot({ view, playing, work, actions }: Props) {
   const { previous, next, playable, result } = view;
   return (
     <div className="note-foot">
@@ -251,15 +254,48 @@ function Foot({ view, playing, actions }: Props) {
           </button>
         </div>
       )}
+      {work && <NoteWorkLine midi={result.midi} work={work} actions={actions} />}
       <div className="note-moves">
         <Neighbour midi={previous} icon="earlier" way="Previous" open={actions.open} />
         {playable && (
-          <button type="button" className="act" onClick={() => actions.playAgain(result.midi)}>
+          <button type="button" className={work ? 'other' : 'act'} onClick={() => actions.playAgain(result.midi)}>
             Play again
           </button>
         )}
         <Neighbour midi={next} icon="later" way="Next" open={actions.open} />
       </div>
+    </div>
+  );
+}
+
+const STATE_WORDS = {
+  adjusted: 'Adjusted: play it to hear what that did',
+  done: 'Done',
+  'left-as-is': 'Left as is',
+} as const;
+
+function NoteWorkLine({ midi, work, actions }: { midi: number; work: NoteWork; actions: NoteActions }) {
+  const { state, turned } = work;
+  const inUnit = useLengths();
+  if (state === 'adjusted' || state === 'done' || state === 'left-as-is') {
+    return (
+      <p className="note-settled">
+        <Icon name="check" />
+        <span>
+          {STATE_WORDS[state]}
+          {turned && ` (${inUnit(turned)})`}
+        </span>
+      </p>
+    );
+  }
+  return (
+    <div className="note-work">
+      <button type="button" className="act" onClick={() => actions.adjusted(midi)}>
+        <Icon name="check" />I adjusted it
+      </button>
+      <button type="button" onClick={() => actions.leaveAsIs(midi)}>
+        Leave as is
+      </button>
     </div>
   );
 }

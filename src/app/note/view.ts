@@ -2,6 +2,7 @@
 
 import type { Bar, Hand, NoteResult, PooledDocument } from '../../analysis/document.ts';
 import type { Stroke } from '../../pictures/heard.ts';
+import type { WorkState } from '../../record/worklist.ts';
 import { UPRIGHT_WHY, type PianoKind } from '../../piano/uprights.ts';
 import type { MidiNote } from '../../units.ts';
 
@@ -33,6 +34,13 @@ export interface NoteView {
   readonly uprightWords: string | null;
 }
 
+/** Where the work on the note stands; what can be said of it changes with that. */
+export interface NoteWork {
+  readonly state: WorkState;
+  /** "spring stronger"; null where nothing was turned. */
+  readonly turned: string | null;
+}
+
 /** A place in a take's sound. */
 export interface SoundPlace {
   readonly takeId: string;
@@ -49,6 +57,9 @@ export interface NoteActions {
   readonly gauge: ((midi: MidiNote) => void) | null;
   /** Asks the sitting for this note anew. */
   playAgain(midi: MidiNote): void;
+  /** Marks the note adjusted, and leads to where it is said what was turned. */
+  adjusted(midi: MidiNote): void;
+  leaveAsIs(midi: MidiNote): void;
 }
 
 /**

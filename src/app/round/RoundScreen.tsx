@@ -7,6 +7,7 @@ import { KeyNumber, NoteName } from '../NoteName.tsx';
 import { NoticeCards } from '../Notices.tsx';
 import { counted, spokenName } from '../words.ts';
 import { KeepRound } from './KeepRound.tsx';
+import { NextNotes } from './NextNotes.tsx';
 import type { RoundActions, RoundNote, RoundView } from './view.ts';
 
 interface Props {
@@ -34,6 +35,12 @@ export function RoundScreen({ view, actions }: Props) {
           {sentence}
         </p>
       ))}
+      {view.sections.map((line) => (
+        <p className="round-advice" key={line}>
+          {line}
+        </p>
+      ))}
+      {view.next && <NextNotes next={view.next} closed={closed} onHear={readOnly ? null : actions.hearNext} />}
       {notes.length === 0 && (
         <p className="round-empty">Play any note slowly, eight times, letting the key right up.</p>
       )}
@@ -49,36 +56,21 @@ export function RoundScreen({ view, actions }: Props) {
         ))}
       </ul>
       {view.handLearnable && !readOnly && <KeepHand onKeep={actions.keepHand} />}
-      <div className="round-foot">
-        {changeable && (
-          <>
-            <button type="button" className="act" onClick={actions.goOn}>
-              Go on listening
+      {changeable && (
+        <div className="round-foot">
+          <button type="button" className="act" onClick={actions.goOn}>
+            Go on listening
+          </button>
+          {view.lastTake !== null && (
+            <button type="button" className="other" onClick={actions.undo}>
+              Undo take of <NoteName midi={view.lastTake} />
             </button>
-            {view.lastTake !== null && (
-              <button type="button" className="other" onClick={actions.undo}>
-                Undo take of <NoteName midi={view.lastTake} />
-              </button>
-            )}
-            <button type="button" className="other" onClick={actions.closeRound}>
-              Close round
-            </button>
-          </>
-        )}
-        {notes.length > 0 && (
-          <>
-            <button type="button" className="other" onClick={actions.compass}>
-              Compass
-            </button>
-            <button type="button" className="other" onClick={actions.work}>
-              Worklist
-            </button>
-          </>
-        )}
-        <button type="button" className="other" onClick={actions.home}>
-          Home
-        </button>
-      </div>
+          )}
+          <button type="button" className="other" onClick={actions.closeRound}>
+            Close round
+          </button>
+        </div>
+      )}
       <p className="unseen" aria-live="polite">
         {view.announcement}
       </p>

@@ -29,6 +29,15 @@ export interface KeepOffer {
   readonly keeping: boolean;
 }
 
+/** What follows from a round of sampled notes. */
+export interface SampledNext {
+  /** How many notes may be affected, and what that does not say; null where none was judged. */
+  readonly share: string | null;
+  readonly reason: string;
+  readonly notes: number;
+  readonly minutes: number;
+}
+
 export interface RoundView {
   readonly round: number;
   readonly piano: string;
@@ -40,6 +49,10 @@ export interface RoundView {
   readonly lastTake: MidiNote | null;
   /** One sentence over the list where the round as a whole has something to say. */
   readonly advice: readonly string[];
+  /** Sections of which many notes are to be seen to, a line each: before any single note. */
+  readonly sections: readonly string[];
+  /** After a sampled round: what it says of the piano, and what to hear next; null: another round, or nothing is left to hear. */
+  readonly next: SampledNext | null;
   /** Notes enough to learn the hand from, where they are known to be in order. */
   readonly handLearnable: boolean;
   /** It can be read, and not added to: open in another tab. */
@@ -56,18 +69,15 @@ export interface RoundActions {
   /** Asks for the note anew, in the pattern for open notes. */
   playAgain(midi: MidiNote): void;
   openNote(midi: MidiNote): void;
-  /** All keys at a glance. */
-  compass(): void;
   /** What is said of the visit, and from there of its piano. */
   visit(): void;
-  /** The worklist of the visit. */
-  work(): void;
   closeRound(): void;
+  /** Begins the round proposed after sampled notes. */
+  hearNext(): void;
   undo(): void;
   /** Stores the hand as this round shows it, under a name. */
   keepHand(name: string): void;
   /** Keeps a round that came as a recording. */
   keepRound(choice: KeepChoice): void;
-  home(): void;
   notice(code: string, action: string): void;
 }

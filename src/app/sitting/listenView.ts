@@ -65,6 +65,7 @@ export function listenView(sitting: Sitting, ear: EarFacts, now: Date, before: L
     order: orderOf(soFar, nowAt),
     lanes: lanesOf(soFar, nowAt),
     contact: contactOf(sitting, now),
+    ask: askOf(sitting),
     next: nextOf(sitting, midi),
     progress: progress && { ...progress, minutesLeft: Math.max(1, Math.round(progress.minutesLeft)) },
     strip: stripOf(sitting),
@@ -111,6 +112,12 @@ function contactOf(sitting: Sitting, now: Date): ListenView['contact'] {
   return { kind: 'counts', clear, of: sounded, silent: of('silent'), weak: of('weak'), double };
 }
 
+/** Once the take has ended: nobody is stopped in mid-playing. The next note that is played leaves it for the worklist. */
+function askOf({ book, running, finished }: Pick<Sitting, 'book' | 'running' | 'finished'>): ListenView['ask'] {
+  if (running || !finished?.kept) return null;
+  return book.waiting.find(({ midi }) => midi === finished.midi) ?? null;
+}
+
 function nextOf({ book, running }: Sitting, shown: MidiNote | null): MidiNote[] | null {
   const wanted = book.wanted;
   if (!wanted) return null;
@@ -140,6 +147,8 @@ function announcementOf(
   const { book, running, judging } = sitting;
   // A kept take is announced with its verdict.
   if (finished && !running && !(finished.kept && judging)) {
+    const asked = askOf({ book, running, finished });
+    if (asked) return `${spokenName(asked.midi)}. Adjusted since round ${asked.round}? Yes or no.`;
     const verdict = finished.kept ? verdictOf(sitting, finished.midi) : null;
     const next = book.wanted ? ` Next ${spokenName(book.wanted.midi)}.` : '';
     const result = finished.kept

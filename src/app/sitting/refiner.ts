@@ -11,6 +11,7 @@ interface Answers {
   readonly refine: 'refined';
   readonly judge: 'judged';
   readonly compare: 'compared';
+  readonly zero: 'zero';
   readonly learn: 'learned';
   readonly 'read-hand': 'learned';
 }

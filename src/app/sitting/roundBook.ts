@@ -11,6 +11,7 @@ import type { NotePlan, Pattern, PlanStep } from '../../piano/plan.ts';
 import { donePatterns } from '../../piano/progress.ts';
 import { summaryOf } from '../../record/rounds.ts';
 import type { Round, StoredReference, Take } from '../../record/types.ts';
+import type { AskedNote } from '../../record/worklist.ts';
 import type { MidiNote } from '../../units.ts';
 import type { Refining } from './refiner.ts';
 import { fastRuns, strokesOf, type ShownStroke } from './soFar.ts';
@@ -19,13 +20,13 @@ export class RoundBook {
   #takes: Take[];
   #judged: PooledDocument | null = null;
   /** Their takes wait: nobody said yet whether they were adjusted. */
-  #withheld: ReadonlySet<MidiNote> = new Set();
+  #withheld: readonly AskedNote[] = [];
   #skipped: PlanStep[] = [];
   /** Steps put in by hand, before those of the plan. */
   #asked: PlanStep[] = [];
 
   constructor(
-    readonly round: Round,
+    public round: Round,
     takes: readonly Take[],
     readonly reference: StoredReference | null,
   ) {
@@ -34,12 +35,37 @@ export class RoundBook {
 
   /** Takes that count, in order of play. */
   get takes(): readonly Take[] {
-    return this.#takes.filter(({ midi, undone, jammed }) => !undone && !jammed && !this.#withheld.has(midi));
+    return this.#played.filter(({ midi }) => !this.#withheld.some((asked) => asked.midi === midi));
   }
 
-  /** Leaves the takes of these notes out, until they are given again. */
-  withhold(midis: readonly MidiNote[]): void {
-    this.#withheld = new Set(midis);
+  /** By which microphone it is heard from now on; the same round, or a new one where that is another. */
+  heardBy(label: string | null): Round {
+    const { setting } = this.round;
+    // The same device, chosen by itself or as the usual one.
+    const microphone = label?.replace(/^(default|communications) - /i, '') ?? null;
+    if (microphone === null || setting === null || setting.microphone === microphone) return this.round;
+    this.round = { ...this.round, setting: { ...setting, microphone } };
+    return this.round;
+  }
+
+  /** Those that count or wait, in order of play. */
+  get #played(): readonly Take[] {
+    return this.#takes.filter(({ undone, jammed }) => !undone && !jammed);
+  }
+
+  /** Leaves the takes of these notes out, those still to come as well, until others are given. */
+  withhold(asked: readonly AskedNote[]): void {
+    this.#withheld = asked;
+  }
+
+  /** The takes of this note count from now on. */
+  release(midi: MidiNote): void {
+    this.#withheld = this.#withheld.filter((asked) => asked.midi !== midi);
+  }
+
+  /** Notes with takes that wait, with the round that flagged each. */
+  get waiting(): readonly AskedNote[] {
+    return this.#withheld.filter((asked) => this.#played.some(({ midi }) => midi === asked.midi));
   }
 
   /** Number of the next take of the round. */
@@ -47,7 +73,12 @@ export class RoundBook {
     return this.#takes.reduce((last, { number }) => Math.max(last, number), 0) + 1;
   }
 
-  /** Notes that have a take, in order of pitch. */
+  /** Notes that have a take, whether or not it waits: the ear knows them. */
+  get playedNotes(): MidiNote[] {
+    return [...new Set(this.#played.map(({ midi }) => midi))];
+  }
+
+  /** Notes that have a take that counts, in order of pitch. */
   get heard(): MidiNote[] {
     return [...new Set(this.takes.map(({ midi }) => midi))].sort((a, b) => a - b);
   }
@@ -106,7 +137,7 @@ export class RoundBook {
 
   /** Strokes of earlier takes that belong to the pattern which this note is in the middle of. */
   earlierStrokes(midi: MidiNote, asked: Pattern): ShownStroke[] {
-    const own = this.takes.filter((take) => take.midi === midi && take.asked === asked);
+    const own = this.#played.filter((take) => take.midi === midi && take.asked === asked);
     const done = donePatterns(own.map(playedOf)).length;
     if (done > 0 && asked !== 'open') return [];
     const from = own.findLastIndex((take) => playedOf(take).slow >= LEAST_SLOW);
@@ -145,9 +176,9 @@ export class RoundBook {
     return this.#takes.some((take) => take.midi === midi && take.jammed && !take.undone);
   }
 
-  /** The last take that counts. */
+  /** The last take that was not taken back. */
   get last(): Take | null {
-    return this.takes[this.takes.length - 1] ?? null;
+    return this.#played.at(-1) ?? null;
   }
 
   /** Judges the round as it stands. Rejects as {@link Refining.ask}. */
@@ -172,7 +203,7 @@ export class RoundBook {
   }
 
   #donePlayed(): PlanStep[] {
-    return donePatterns(this.takes.map(playedOf));
+    return donePatterns(this.#played.map(playedOf));
   }
 
   #done(): PlanStep[] {

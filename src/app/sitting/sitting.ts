@@ -111,6 +111,15 @@ export class Sitting {
     return this.parts.store.sound(takeId);
   }
 
+  /** By which microphone it is heard from now on: kept with the round, so that two rounds know whether they compare. */
+  async heardBy(microphone: string | null): Promise<void> {
+    const { store, book } = this.parts;
+    const known = book.round;
+    const round = book.heardBy(microphone);
+    // Where the store refuses now, it is written when the round is put away.
+    if (round !== known) await store.put('rounds', { ...round, summary: book.summary }).catch(() => undefined);
+  }
+
   get piano(): Piano {
     return this.parts.piano;
   }
@@ -186,7 +195,7 @@ export class Sitting {
       const undone = { ...last, undone: true };
       if (!this.keeper.replaceHeld(undone)) await this.parts.store.put('takes', undone);
       this.book.replace(undone);
-      if (!this.book.heard.includes(last.midi)) this.parts.tell({ type: 'forget', midi: last.midi });
+      if (!this.book.playedNotes.includes(last.midi)) this.parts.tell({ type: 'forget', midi: last.midi });
       this.finished = null;
       this.#judging.ask();
       this.#askForWanted();
@@ -231,6 +240,13 @@ export class Sitting {
       this.book.skip();
       this.#askForWanted();
     });
+  }
+
+  /** It was said whether this note had been adjusted: its takes count. */
+  answered(midi: MidiNote): void {
+    this.book.release(midi);
+    this.#judging.ask();
+    this.parts.changed();
   }
 
   /** Plays a note so next. */
@@ -291,7 +307,7 @@ export class Sitting {
         touch,
         firstNote: ended.farTuning ? ended.midi : null,
         midi: ended.midi,
-        heard: book.heard,
+        heard: book.playedNotes,
       })
       .catch(() => null);
     const worth = answer?.result.worth ?? 'no-struck-string';

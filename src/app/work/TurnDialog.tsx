@@ -109,7 +109,7 @@ export function TurnDialog({ midi, verdict, onKeep, onUndo }: Props) {
           <button type="submit" className="act">
             Keep
           </button>
-          <button type="button" className="other" onClick={onUndo}>
+          <button type="button" className="other" data-takes-back onClick={onUndo}>
             Undo
           </button>
         </div>

@@ -12,9 +12,11 @@ interface Props {
   readOnly: boolean;
   actions: WorkActions;
   onAdjusted: () => void;
+  /** Asks what was turned. */
+  onTell: () => void;
 }
 
-export function WorkRowItem({ row, readOnly, actions, onAdjusted }: Props) {
+export function WorkRowItem({ row, readOnly, actions, onAdjusted, onTell }: Props) {
   const { midi, state, verdict, title, evidence, turned, change } = row;
   const name = spokenName(midi);
   const inUnit = useLengths();
@@ -64,7 +66,7 @@ export function WorkRowItem({ row, readOnly, actions, onAdjusted }: Props) {
         <p>{state === 'adjusted' ? inUnit(turned ?? 'adjusted') : evidence && inUnit(evidence)}</p>
         {state === 'heard-again' && turned && <p>{inUnit(turned)}</p>}
         {change && <ChangeMark change={change} />}
-        {!readOnly && <Smaller row={row} actions={actions} />}
+        {!readOnly && <Smaller row={row} actions={actions} onTell={onTell} />}
       </div>
       {!readOnly && <Next {...{ row, actions, onAdjusted, name }} />}
     </li>
@@ -72,10 +74,15 @@ export function WorkRowItem({ row, readOnly, actions, onAdjusted }: Props) {
 }
 
 /** What can be done beside the one large thing. */
-function Smaller({ row: { midi, state, lastTurn }, actions }: { row: WorkRow; actions: WorkActions }) {
+function Smaller({ row: { midi, state, lastTurn }, actions, onTell }: Pick<Props, 'row' | 'actions' | 'onTell'>) {
   const name = spokenName(midi);
   return (
     <p className="work-smaller">
+      {state === 'adjusted' && lastTurn && (
+        <button type="button" aria-label={`What was turned: ${name}`} onClick={onTell}>
+          What was turned
+        </button>
+      )}
       {state === 'adjusted' && lastTurn && (
         <button type="button" aria-label={`Undo: ${name}`} onClick={() => actions.undo(lastTurn)}>
           Undo
@@ -93,7 +100,7 @@ function Smaller({ row: { midi, state, lastTurn }, actions }: { row: WorkRow; ac
   );
 }
 
-function Next({ row, actions, onAdjusted, name }: Omit<Props, 'readOnly'> & { name: string }) {
+function Next({ row, actions, onAdjusted, name }: Omit<Props, 'readOnly' | 'onTell'> & { name: string }) {
   const { midi, state, change } = row;
   if (state === 'adjusted') {
     return (

@@ -1,24 +1,29 @@
 /** The worklist: operation by operation, and within one from bass to treble; for the bench, in big print, without a microphone. */
 
-import { useState } from 'react';
+import { useRef, useState } from 'react';
 import { Icon } from '../glyphs.tsx';
 import { NoteName } from '../NoteName.tsx';
 import { counted } from '../words.ts';
 import { TurnDialog } from './TurnDialog.tsx';
+import { useWorkPedal } from './pedal.ts';
 import { WorkRowItem } from './WorkRowItem.tsx';
 import type { WorkActions, WorkGroup, WorkRow, WorkView } from './view.ts';
 
 interface Props {
   view: WorkView;
+  /** The note of which it is asked at once what was turned; null for none. */
+  telling?: number | null;
   actions: WorkActions;
 }
 
 const ORDER_WORDS = { 'blow-first': 'Blow first', 'dip-first': 'Dip first' } as const;
 
-export function WorkScreen({ view, actions }: Props) {
+export function WorkScreen({ view, telling = null, actions }: Props) {
   const { counts, groups, readOnly, uprightWords } = view;
   /** The note of which it is asked what was turned. */
-  const [turning, setTurning] = useState<number | null>(null);
+  const [turning, setTurning] = useState<number | null>(telling);
+  const screen = useRef<HTMLElement>(null);
+  useWorkPedal(screen);
   const rows = groups.flatMap((group) => group.rows);
   const told = rows.find(({ midi }) => midi === turning) ?? null;
   const adjust = ({ midi }: WorkRow) => {
@@ -26,7 +31,7 @@ export function WorkScreen({ view, actions }: Props) {
     setTurning(midi);
   };
   return (
-    <main className="work">
+    <main className="work" ref={screen}>
       <p className="work-piano">{view.piano}</p>
       {uprightWords && <p>{uprightWords}</p>}
       {!uprightWords && rows.length > 0 && (
@@ -60,7 +65,14 @@ export function WorkScreen({ view, actions }: Props) {
       )}
       {rows.length === 0 && !uprightWords && <NothingToSeeTo heard={view.heard} />}
       {groups.map((group) => (
-        <Group key={group.operation} group={group} readOnly={readOnly} actions={actions} onAdjusted={adjust} />
+        <Group
+          key={group.operation}
+          group={group}
+          readOnly={readOnly}
+          actions={actions}
+          onAdjusted={adjust}
+          onTell={setTurning}
+        />
       ))}
       {rows.length > 0 && view.empty.length > 0 && (
         <p className="work-empty">Nothing to see to: {view.empty.join(', ')}.</p>
@@ -106,10 +118,11 @@ interface GroupProps {
   readOnly: boolean;
   actions: WorkActions;
   onAdjusted: (row: WorkRow) => void;
+  onTell: (midi: number) => void;
 }
 
-function Group({ group, readOnly, actions, onAdjusted }: GroupProps) {
-  const { operation, title, before, rows, disturbed, time, running } = group;
+function Group({ group, readOnly, actions, onAdjusted, onTell }: GroupProps) {
+  const { operation, title, before, sections, rows, disturbed, time, running } = group;
   const id = `work-${operation}`;
   return (
     <section className="work-group" aria-labelledby={id}>
@@ -131,6 +144,16 @@ function Group({ group, readOnly, actions, onAdjusted }: GroupProps) {
           </button>
         )}
       </div>
+      {sections.map(({ line, looks }) => (
+        <details className="work-section" key={line}>
+          <summary>{line}</summary>
+          <ul>
+            {looks.map((look) => (
+              <li key={look}>{look}</li>
+            ))}
+          </ul>
+        </details>
+      ))}
       <ul>
         {rows.map((row) => (
           <WorkRowItem
@@ -139,6 +162,7 @@ function Group({ group, readOnly, actions, onAdjusted }: GroupProps) {
             readOnly={readOnly}
             actions={actions}
             onAdjusted={() => onAdjusted(row)}
+            onTell={() => onTell(row.midi)}
           />
         ))}
       </ul>

@@ -26,6 +26,8 @@ export interface WorkRow {
 export interface WorkGroup {
   readonly operation: Operation;
   readonly title: string;
+  /** Sections of which many notes are off: what comes before any single note, and what to look at. Only at the looks. */
+  readonly sections: readonly { readonly line: string; readonly looks: readonly string[] }[];
   /** "set before: jack, lever"; null where nothing is. */
   readonly before: string | null;
   readonly rows: readonly WorkRow[];

@@ -10,11 +10,14 @@ import {
   setBeforeWords,
   type Operation,
 } from '../../piano/operations.ts';
+import { SECTION_LOOKS, sayLook } from '../../piano/looks.ts';
+import { sectionLine, UNCHOSEN } from '../../piano/troubledSections.ts';
 import { UPRIGHT_WHY } from '../../piano/uprights.ts';
 import type { Piano, Round, WorkTime } from '../../record/types.ts';
 import type { WorkNote } from '../../record/worklist.ts';
 import type { MidiNote } from '../../units.ts';
 import type { ChangeWord } from '../compass/changes.ts';
+import { troubledOn } from '../sitting/breaks.ts';
 import { counted } from '../words.ts';
 import { FINDING_TITLES, type WorkGroup, type WorkRow, type WorkView } from './view.ts';
 
@@ -36,11 +39,16 @@ export function workView({ piano, rounds, notes, hours, changes, asked, readOnly
   const placed = upright
     ? []
     : notes.map((note) => ({ midi: note.midi, operation: operationFor(note.flagged?.next ?? []), note }));
+  const sections = troubledOn(piano, lastVerdicts(rounds)).map((troubled) => ({
+    line: sectionLine(troubled),
+    looks: SECTION_LOOKS.map((check) => sayLook({ check, reason: null })),
+  }));
   const groups = groupedByOperation(placed, piano.order).map(({ operation, notes: own }): WorkGroup => {
     const [working, closed] = [false, true].map((isClosed) => own.filter(({ note }) => isSettled(note) === isClosed));
     return {
       operation,
       title: OPERATION_TITLES[operation],
+      sections: operation === 'looks' ? sections : [],
       before: setBeforeWords(operation, piano.order),
       // What is settled stands at the end of its group.
       rows: [...working, ...closed].map(({ note }) => rowOf(note, rounds, changes)),
@@ -53,14 +61,31 @@ export function workView({ piano, rounds, notes, hours, changes, asked, readOnly
     piano: [piano.name, piano.place].filter(Boolean).join(', '),
     order: piano.order,
     counts: { open: state('open'), toHear: state('adjusted'), heardAgain: state('heard-again') },
-    groups: groups.filter(({ rows, running }) => rows.length > 0 || running),
-    empty: groups.filter(({ rows, running }) => rows.length === 0 && !running).map(({ title }) => title),
+    groups: groups.filter(isShown),
+    empty: groups.filter((group) => !isShown(group)).map(({ title }) => title),
     heard: new Set(rounds.flatMap(({ summary }) => summary?.verdicts.map(({ midi }) => midi) ?? [])).size,
     uprightWords: upright ? UPRIGHT_WHY : null,
     cautions: cautionsAt('worklist').map(({ text }) => text),
     asked,
     readOnly,
   };
+}
+
+function isShown({ rows, sections, running }: WorkGroup): boolean {
+  return rows.length > 0 || sections.length > 0 || running;
+}
+
+/** Every note that some round heard unchosen, with its verdict as it was last heard. */
+function lastVerdicts(rounds: readonly Round[]): { midi: MidiNote; verdict: Verdict }[] {
+  const inOrder = [...rounds].sort((a, b) => a.number - b.number);
+  const last = new Map(
+    inOrder.flatMap(
+      ({ summary }) => summary?.verdicts.map(({ midi, verdict }): [MidiNote, Verdict] => [midi, verdict]) ?? [],
+    ),
+  );
+  const unchosen = rounds.filter(({ plan }) => UNCHOSEN.includes(plan.kind));
+  const heard = new Set(unchosen.flatMap(({ summary }) => summary?.verdicts.map(({ midi }) => midi) ?? []));
+  return [...last].filter(([midi]) => heard.has(midi)).map(([midi, verdict]) => ({ midi, verdict }));
 }
 
 function isSettled({ state }: WorkNote): boolean {

@@ -15,13 +15,14 @@ import { Page } from '../../../src/app/Page.tsx';
 import { RoundScreen } from '../../../src/app/round/RoundScreen.tsx';
 import { FIRST_SETTINGS, useShownSettings } from '../../../src/app/settings.ts';
 import { Shell } from '../../../src/app/Shell.tsx';
+import { TABS, type Tab } from '../../../src/app/Tabs.tsx';
 import { UpdateNotice } from '../../../src/app/update/UpdateNotice.tsx';
 import { WorkScreen } from '../../../src/app/work/WorkScreen.tsx';
 import { COMPASS_VIEWS } from './compassViews.ts';
 import { BACKUP_VIEWS, UPDATE_VIEWS } from './keepingViews.ts';
 import { FormAlive } from './FormAlive.tsx';
 import { LISTEN_VIEWS } from './listenViews.ts';
-import { NOTE_VIEWS } from './noteViews.ts';
+import { NOTE_VIEWS, NOTE_WORK } from './noteViews.ts';
 import { CHECK_VIEWS, HOME_VIEWS, OFFERS, ROUND_VIEWS, START_CHOICES } from './otherViews.ts';
 import { WORK_VIEWS } from './workViews.ts';
 
@@ -44,6 +45,7 @@ const LISTEN_ACTIONS = {
   jams: () => acted('jams'),
   ask: says('ask'),
   close: () => acted('close'),
+  answer: says('answer'),
   notice: says('notice'),
 };
 
@@ -103,6 +105,11 @@ function Gallery() {
   };
 
   const back = () => acted('back');
+  const tabs = (chosen: Tab) => ({
+    chosen,
+    home: () => acted('home'),
+    go: Object.fromEntries(TABS.map((tab) => [tab, () => acted('tab', tab)])),
+  });
   switch (screen) {
     case 'listen':
       return <ListenScreen view={listenView(name, midi)} actions={LISTEN_ACTIONS} />;
@@ -148,21 +155,19 @@ function Gallery() {
     }
     case 'round':
       return (
-        <Shell title="Round 1" onBack={back} {...frame}>
+        <Shell title="Round 1" onBack={back} tabs={tabs('listen')} {...frame}>
           <RoundScreen
             view={ROUND_VIEWS[name]}
             actions={{
               goOn: () => acted('goOn'),
               playAgain: says('playAgain'),
               closeRound: () => acted('closeRound'),
+              hearNext: () => acted('hear-nextRound'),
               keepHand: says('keepHand'),
               keepRound: says('keepRound'),
               openNote: says('openNote'),
-              compass: () => acted('compass'),
               visit: () => acted('visit'),
-              work: () => acted('work'),
               undo: () => acted('undo'),
-              home: () => acted('home'),
               notice: says('notice'),
             }}
           />
@@ -170,13 +175,13 @@ function Gallery() {
       );
     case 'work':
       return (
-        <Shell title="Worklist" onBack={back} {...frame}>
+        <Shell title="Worklist" onBack={back} tabs={tabs('work')} {...frame}>
           <WorkScreen key={name} view={WORK_VIEWS[name]} actions={WORK_ACTIONS} />
         </Shell>
       );
     case 'compass':
       return (
-        <Shell title="Compass" onBack={back} {...frame}>
+        <Shell title="Compass" onBack={back} tabs={tabs('compass')} {...frame}>
           <CompassScreen
             key={name}
             view={COMPASS_VIEWS[name]}
@@ -232,6 +237,7 @@ function NoteScreenAlive({ name }: { name: string }) {
     <NoteScreen
       view={NOTE_VIEWS[name]}
       playing={playing}
+      work={NOTE_WORK[name] ?? null}
       actions={{
         onPlay: (takeId, seconds) => {
           acted('onPlay', takeId, seconds);
@@ -243,6 +249,8 @@ function NoteScreenAlive({ name }: { name: string }) {
         },
         open: says('open'),
         playAgain: says('playAgain'),
+        adjusted: says('adjusted'),
+        leaveAsIs: says('leaveAsIs'),
         gauge: says('gauge'),
       }}
     />

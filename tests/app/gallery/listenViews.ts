@@ -51,6 +51,7 @@ const FAST: ListenView = {
   order: { word: 'Fast', count: '4 more', manner: HALF_WAY },
   lanes: [SLOW_DONE, lane('Fast, half-way up', 'fast', 8, 12, 'cccxcrwcn...')],
   contact: { kind: 'counts', clear: 13, of: 16, silent: 1, weak: 1, double: 0 },
+  ask: null,
   next: [k('B4')],
   progress: { done: 10, of: 22, minutesLeft: 3 },
   strip: SAMPLED.map((name, i) => ({
@@ -194,6 +195,14 @@ export const LISTEN_VIEWS = {
       FAINT,
     ],
   },
+  ask: {
+    ...FAST,
+    round: 2,
+    plan: 'the worklist',
+    ask: { midi: k('B3'), round: 1 },
+    announcement: 'B3. Adjusted since round 1? Yes or no.',
+  },
+  'ask-sharp': { ...FAST, ask: { midi: k('A#4'), round: 1 } },
   paused: { ...FAST, state: 'paused', announcement: 'Paused.' },
   stopped: {
     ...FAST,

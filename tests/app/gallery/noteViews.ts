@@ -1,7 +1,7 @@
 /** One note, by name: a made round through the real analysis (`makeNoteRound.ts`). */
 
 import type { PooledDocument } from '../../../src/analysis/document.ts';
-import { noteView, type NoteView } from '../../../src/app/note/view.ts';
+import { noteView, type NoteView, type NoteWork } from '../../../src/app/note/view.ts';
 import { parseKeyName } from '../../../src/piano/keys.ts';
 import { documentAsMeasured } from '../../../src/piano/uprights.ts';
 import text from './noteRound.json?raw';
@@ -24,4 +24,10 @@ export const NOTE_VIEWS: Readonly<Record<string, NoteView>> = {
     { title: 'Drop', words: '0.5 mm before', target: null },
   ])!,
   upright: noteView(documentAsMeasured(ROUND, 'upright'), parseKeyName('D#3'), TAKES, ORDER, true, [], 'upright')!,
+};
+
+/** Where the work on it stands, by the same names; nothing to see to for the others. */
+export const NOTE_WORK: Readonly<Record<string, NoteWork>> = {
+  repeats: { state: 'open', turned: null },
+  gentle: { state: 'adjusted', turned: 'hammer centre eased' },
 };

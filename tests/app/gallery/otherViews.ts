@@ -4,8 +4,12 @@ import type { NoteResult, Verdict } from '../../../src/analysis/document.ts';
 import type { SoundCheckView } from '../../../src/app/check/view.ts';
 import type { HomeView, StartChoices, StartOffers } from '../../../src/app/home/view.ts';
 import type { RoundView } from '../../../src/app/round/view.ts';
+import { affectedShare, afterSampled, shareWords } from '../../../src/piano/afterSampled.ts';
 import { NO_FACTS, readVisit, visitDraft } from '../../../src/app/visit/visitForm.ts';
 import { keyName, parseKeyName } from '../../../src/piano/keys.ts';
+import { sampled } from '../../../src/piano/notePlans.ts';
+import { USUAL_BREAKS } from '../../../src/piano/sections.ts';
+import { sectionLine, troubledSections } from '../../../src/piano/troubledSections.ts';
 
 const k = parseKeyName;
 
@@ -211,12 +215,17 @@ const ROUND: RoundView = {
   ],
   lastTake: k('E4'),
   advice: ['Many notes missed repeats: let the key up a little further. Repeats call no note unstable in this round.'],
+  sections: [],
+  next: null,
   handLearnable: true,
   readOnly: false,
   keep: null,
   notices: [],
   announcement: 'Four notes heard.',
 };
+
+const SAMPLES = sampled().steps.map(({ midi }) => ({ midi, judged: true, flagged: midi > 50 && midi < 66 }));
+const PROPOSED = afterSampled(SAMPLES, USUAL_BREAKS)!;
 
 /** The list of a round, by name. */
 export const ROUND_VIEWS: Readonly<Record<string, RoundView>> = {
@@ -230,4 +239,19 @@ export const ROUND_VIEWS: Readonly<Record<string, RoundView>> = {
     keep: { pianos: OFFERS.pianos, keeping: false },
   },
   empty: { ...ROUND, notes: [], lastTake: null, advice: [] },
+  sampled: {
+    ...ROUND,
+    closed: true,
+    advice: [],
+    sections: troubledSections(
+      SAMPLES.map(({ midi }) => ({ midi, flagged: midi >= 47 && midi < 71 })),
+      USUAL_BREAKS,
+    ).map(sectionLine),
+    next: {
+      share: shareWords(affectedShare(SAMPLES)!),
+      reason: PROPOSED.reason,
+      notes: PROPOSED.plan.steps.length,
+      minutes: Math.round(PROPOSED.minutes),
+    },
+  },
 };

@@ -79,6 +79,16 @@ const view = (change: Partial<Parameters<typeof workView>[0]> = {}): WorkView =>
     ...change,
   });
 
+const TREBLE = newRound({
+  ...{ id: 'r2', visitId, number: 2, startedAt: at('14:30') },
+  summary: {
+    analysisVersion: '0.4.0',
+    verdicts: ['C5', 'C#5', 'D5', 'D#5', 'F5', 'F#5'].map((name) => ({ midi: midi(name), verdict: 'watch' as const })),
+    flagged: [],
+    line: [],
+  },
+});
+
 export const WORK_VIEWS: Readonly<Record<string, WorkView>> = {
   full: view(),
   'dip-first': view({ piano: { ...piano, order: 'dip-first' } }),
@@ -86,5 +96,14 @@ export const WORK_VIEWS: Readonly<Record<string, WorkView>> = {
   'read-only': view({ readOnly: true }),
   nothing: view({ notes: [], hours: [], rounds: [round(1, ['A4', 'C4'], [])] }),
   unheard: view({ notes: [], hours: [], rounds: [] }),
+  // Five of six notes of the treble.
+  section: view({ rounds: [round(1, ['A4', 'C4', 'E5'], all), TREBLE] }),
+  'section-chosen': view({
+    rounds: [round(1, ['A4', 'C4', 'E5'], all), TREBLE].map((one) => ({
+      ...one,
+      plan: { ...one.plan, kind: 'hand-picked' },
+    })),
+  }),
+  'upright-section': view({ piano: { ...piano, kind: 'upright' }, rounds: [TREBLE], hours: [] }),
   upright: view({ piano: { ...piano, kind: 'upright' } }),
 };

@@ -75,6 +75,30 @@ describe('a sitting by plan', () => {
   });
 });
 
+describe('a note that was flagged in an earlier round', () => {
+  it('is asked of once it was played, waits for the answer, and holds nobody up', async () => {
+    const { sitting, store, hear } = await sittingIn(memoryStore(), RATE, handPicked([57, 60]));
+    sitting.book.withhold([{ midi: 57, round: 1 }]);
+    const show = () => listenView(sitting, EAR, new Date(TODAY), null);
+    expect(show().ask).toBeNull();
+    await hear(sound([whole(57)], 3));
+    expect(show().ask).toEqual({ midi: 57, round: 1 });
+    expect(show().announcement).toBe('A3. Adjusted since round 1? Yes or no.');
+    // Kept, counted by nothing, and done as the plan goes.
+    expect(await store.list('takes', { roundId: 'round' })).toHaveLength(1);
+    expect([sitting.book.heard, sitting.book.judged]).toEqual([[], null]);
+    expect(show().note).toMatchObject({ midis: [60] });
+    await hear(sound([whole(60)], 4));
+    expect(show().ask).toBeNull();
+    expect(sitting.book.waiting).toEqual([{ midi: 57, round: 1 }]);
+    expect(sitting.book.notes.map(({ midi }) => midi)).toEqual([60]);
+    sitting.answered(57);
+    await sitting.settled();
+    expect(sitting.book.waiting).toEqual([]);
+    expect(sitting.book.notes.map(({ midi }) => midi)).toEqual([57, 60]);
+  });
+});
+
 describe('the template of a note', () => {
   it('is the first take’s, once for a piano, and finds the strokes of a later one by the same zero', async () => {
     const { store, hear } = await sittingIn(memoryStore(), RATE);

@@ -1,0 +1,233 @@
+/**
+ * The owner's page in words: what came out, what was done, what comes next, how far to trust it. No statistics, no trade words
+ * without saying what they are; never certainty about a cause.
+ */
+
+import { keyName } from '../piano/keys.ts';
+import type { Adjustment } from '../record/types.ts';
+import { figure } from '../pictures/words.ts';
+import { plainChange } from './measured.ts';
+import { isOpen, isWorked, type NoteStanding } from './standing.ts';
+import type { ReportedVisit } from './visit.ts';
+import { capital, countWords, listed, noteList, numberWord } from './words.ts';
+
+export const UPRIGHT_WHY =
+  'An upright has no repetition lever, the small shelf that a grand\u2019s hammer waits on. So its strokes are measured here, but no verdict is given on how its hammers rest, and no causes are named.';
+
+/** The result and what is open, in two short sentences. */
+export function headlineOf({ piano }: ReportedVisit, notes: readonly NoteStanding[]): string {
+  if (notes.length === 0) return 'Nothing was heard at this visit.';
+  if (piano.kind === 'upright') return `Measured: ${countWords(notes.length, 'note')} of an upright.`;
+  const worked = notes.filter(isWorked);
+  const unstable = notes.filter(({ now }) => now.verdict === 'unstable');
+  if (worked.length === 0) {
+    const state = unstable.length === 0 ? 'No note heard is unstable.' : `${isAre(unstable.length)} unstable.`;
+    return `${state} ${watchWords(notes)}`.trim();
+  }
+  const heard = worked.filter(({ outcome }) => outcome !== 'not-heard');
+  if (heard.length === 0)
+    return `${capital(countWords(worked.length, 'note'))} worked on. ${worked.length === 1 ? 'It has' : 'They have'} not been heard again.`;
+  return `${gainWords(heard)} ${openWords(notes, unstable)}`;
+}
+
+function gainWords(heard: readonly NoteStanding[]): string {
+  const improved = heard.filter(({ outcome }) => outcome === 'improved').length;
+  const worse = heard.filter(({ outcome }) => outcome === 'worse').length;
+  if (improved === 0 && worse === 0)
+    return `${capital(countWords(heard.length, 'note'))} worked on; no gain could be shown yet.`;
+  const better = improved === 0 ? [] : [`${share(improved, heard.length)} improved.`];
+  const bad =
+    worse === 0 ? [] : [`${improved === 0 ? share(worse, heard.length) : capital(numberWord(worse))} became worse.`];
+  return [...better, ...bad].join(' ');
+}
+
+/** "Two of five worked notes", "Both worked notes", "The worked note". */
+function share(n: number, of: number): string {
+  if (n === of)
+    return of === 1 ? 'The worked note' : of === 2 ? 'Both worked notes' : `All ${numberWord(of)} worked notes`;
+  return `${capital(numberWord(n))} of ${numberWord(of)} worked notes`;
+}
+
+function openWords(notes: readonly NoteStanding[], unstable: readonly NoteStanding[]): string {
+  if (unstable.length > 0)
+    return `${capital(numberWord(unstable.length))} ${unstable.length === 1 ? 'is' : 'are'} still unstable.`;
+  const waiting = notes.filter(({ outcome }) => outcome === 'not-heard').length;
+  if (waiting > 0) return `${capital(numberWord(waiting))} wait${waiting === 1 ? 's' : ''} to be heard again.`;
+  return 'No note is unstable now.';
+}
+
+function isAre(n: number): string {
+  return `${capital(countWords(n, 'note'))} ${n === 1 ? 'is' : 'are'}`;
+}
+
+function watchWords(notes: readonly NoteStanding[]): string {
+  const watch = notes.filter(({ now }) => now.verdict === 'watch').length;
+  return watch === 0 ? '' : `${capital(numberWord(watch))} to watch.`;
+}
+
+/** Under the headline: which piano, how much was heard. */
+export function leadOf({ piano, visit, invented }: ReportedVisit, notes: readonly NoteStanding[]): string {
+  const kind = piano.kind === 'grand' ? 'Grand' : 'Upright';
+  const name = [`${kind} ${piano.name}`, piano.place].filter(Boolean).join(', ');
+  const keys = piano.highest - piano.lowest + 1;
+  const heard = notes.length === keys ? `All ${keys} notes heard` : `${notes.length} of ${keys} notes heard`;
+  const worked = notes.filter(isWorked);
+  const again = worked.filter(({ outcome }) => outcome !== 'not-heard').length;
+  const work =
+    worked.length === 0
+      ? 'nothing worked on'
+      : again === worked.length
+        ? `${numberWord(again)} worked on and heard again`
+        : `${numberWord(worked.length)} worked on, ${again === 0 ? 'none' : numberWord(again)} heard again`;
+  const made = invented ? ' An example: invented and computed.' : '';
+  const lacking = notes.filter(({ now }) => now.verdict === 'insufficient').length;
+  const enough =
+    piano.kind === 'grand' && lacking > 0
+      ? ` Of ${lacking === 1 ? 'one' : numberWord(lacking)}, too little was heard for a verdict.`
+      : '';
+  return `${name}. ${heard}, ${work}.${enough}${made}${visit.endedAt === null ? ' The visit is not ended yet.' : ''}`;
+}
+
+const MOST_TOLD = 5;
+
+/** What was done: gains and losses a sentence each, all else together. */
+export function doneSentences(notes: readonly NoteStanding[]): string[] {
+  const worked = notes.filter(isWorked);
+  if (worked.length === 0) return ['Nothing was turned at this visit: the notes were heard and judged.'];
+  const of = (...outcomes: readonly NoteStanding['outcome'][]) =>
+    worked.filter(({ outcome }) => outcomes.includes(outcome));
+  const moved = [...of('improved'), ...of('worse')];
+  const rest = moved.slice(MOST_TOLD);
+  const capped = of('no-change-shown').filter((note) => note.capped.length > 0);
+  const open = of('no-change-shown').filter((note) => note.capped.length === 0);
+  return [
+    ...moved.slice(0, MOST_TOLD).map(movedSentence),
+    ...(rest.length === 0
+      ? []
+      : [`Changed too: ${noteList(rest.map(({ midi }) => midi))}; the technician\u2019s sheet has them.`]),
+    ...together(open, 'no gain is shown yet'),
+    ...together(
+      capped,
+      `nothing is called changed, for ${listed([...new Set(capped.flatMap((note) => note.capped))])} changed in between`,
+    ),
+    ...together(of('insufficient', null), 'too little was heard to say whether it helped'),
+    ...together(of('not-heard'), 'it was not heard again yet'),
+  ];
+}
+
+function movedSentence(standing: NoteStanding): string {
+  const { midi, work, outcome } = standing;
+  const change = plainChange(standing);
+  const became = outcome === 'improved' ? 'improved' : 'it is worse than before';
+  return `On ${keyName(midi)} ${listed([...new Set(work!.turned.map(plainTurn))])}: ${became}${change ? `; ${change}` : ''}.`;
+}
+
+/** Notes of one outcome, those with the same work together: "On C2 and D5 a spring ..., on B3 ...: no gain is shown yet." */
+function together(notes: readonly NoteStanding[], outcome: string): string[] {
+  if (notes.length === 0) return [];
+  const byWork = new Map<string, number[]>();
+  for (const { midi, work } of notes) {
+    const done = listed([...new Set(work!.turned.map(plainTurn))]);
+    byWork.set(done, [...(byWork.get(done) ?? []), midi]);
+  }
+  const parts = [...byWork].map(([done, midis]) => `on ${noteList(midis, 6)} ${done}`);
+  const told =
+    parts.length <= MOST_TOLD
+      ? parts.join('; ')
+      : `there was work on ${noteList(
+          notes.map(({ midi }) => midi),
+          12,
+        )}`;
+  return [`${capital(told)}: ${outcome}.`];
+}
+
+const PLAIN: Readonly<Record<Exclude<Adjustment['what'], 'other'>, string>> = {
+  lever: 'what the hammer waits on was set again',
+  jack: 'the part that pushes the hammer (the jack) was set again',
+  spring: 'a spring was set again',
+  centre: 'a stiff joint was eased',
+  line: 'the hammer was brought in line with its neighbours',
+  'let-off': 'the point where the hammer is let go was set again',
+  drop: 'how far the hammer falls back was set again',
+  check: 'how the hammer is caught after a blow was set again',
+  dip: 'how deep the key goes was set again',
+};
+const TURNS = [
+  '',
+  'an eighth',
+  'a quarter',
+  'three eighths',
+  'half',
+  'five eighths',
+  'three quarters',
+  'seven eighths',
+  'a whole',
+];
+
+function plainTurn({ what, way, eighths, millimetres, words }: Adjustment): string {
+  if (what === 'other')
+    return words.trim() === '' ? 'something was adjusted' : `something was adjusted (${words.trim()})`;
+  const force = what === 'spring' ? (/\b(stronger|weaker)\b/.exec(way ?? words)?.[1] ?? null) : null;
+  if (force !== null) return `a spring was made ${force}`;
+  const much = eighths !== null && eighths > 0 && eighths < TURNS.length ? `, by ${TURNS[eighths]} of a turn` : '';
+  const length = millimetres === null ? '' : `, by ${figure(millimetres, millimetres % 1 === 0 ? 0 : 1)} mm`;
+  return `${PLAIN[what]}${much || length}`;
+}
+
+/** What comes next, a sentence each; never empty. */
+export function nextSentences({ piano, visit }: ReportedVisit, notes: readonly NoteStanding[]): string[] {
+  const names = (which: readonly NoteStanding[]) => noteList(which.map(({ midi }) => midi));
+  const open = notes.filter(isOpen);
+  const sentences: string[] = [];
+  if (piano.kind === 'grand') {
+    const [unheard, unstable, watch] = [
+      open.filter(({ outcome }) => outcome === 'not-heard'),
+      open.filter(({ now, outcome }) => outcome !== 'not-heard' && now.verdict === 'unstable'),
+      open.filter(({ now, outcome }) => outcome !== 'not-heard' && now.verdict === 'watch'),
+    ];
+    const lacking = notes.filter(({ now, outcome }) => now.verdict === 'insufficient' && outcome !== 'not-heard');
+    if (unheard.length > 0) sentences.push(`To hear again after the work: ${names(unheard)}.`);
+    if (unstable.length > 0) sentences.push(`To see to first: ${names(unstable)}.`);
+    if (watch.length > 0) sentences.push(`To watch and hear again: ${names(watch)}.`);
+    if (lacking.length > 0)
+      sentences.push(`Too little was heard of ${names(lacking)}: hear them again, or check them by hand.`);
+    if (sentences.length === 0) sentences.push('Nothing is left open.');
+  }
+  if (visit.newParts.trim() !== '')
+    sentences.push(
+      `New parts have yet to settle (${visit.newParts.trim()}): come back once they were played in, and hear those notes again.`,
+    );
+  const today = visit.humidityPercent === null ? '' : ` (${figure(visit.humidityPercent)} % at this visit)`;
+  sentences.push(
+    `Dry or damp air moves wood and felt: listen again when the room\u2019s humidity has changed by ten or more for some weeks${today}.`,
+  );
+  return sentences;
+}
+
+export const CANNOT_TELL =
+  'Key dip, aftertouch, checking, drop and the alignment of the hammers: a technician sets these by hand and eye.';
+
+/** How far to trust all this, a sentence each; never empty. */
+export function trustSentences(reported: ReportedVisit, notes: readonly NoteStanding[]): string[] {
+  const { piano, judged, remarks } = reported;
+  const sentences: string[] = [];
+  const [first] = judged;
+  const falsely = first?.document.expectedFalseUnstable ?? null;
+  if (piano.kind === 'grand' && falsely !== null && falsely > 0) {
+    const often =
+      falsely >= 1
+        ? `about ${figure(falsely, 1)} notes`
+        : `a note in about one round of ${figure(Math.max(2, Math.round(1 / falsely)))}`;
+    sentences.push(`On a piano where every hammer is firm, a round like this would still call ${often} unstable.`);
+  }
+  if (notes.some(({ outcome }) => outcome === 'no-change-shown'))
+    sentences.push(
+      '\u201cNot shown\u201d is not \u201cno gain\u201d: small changes need more strokes than were played.',
+    );
+  sentences.push(...remarks);
+  if (piano.kind === 'grand')
+    sentences.push(
+      'That sound tells how evenly a hammer waits is this program\u2019s own assumption; figures and sound are kept, to check it and for the next season.',
+    );
+  return sentences;
+}

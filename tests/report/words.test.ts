@@ -1,0 +1,177 @@
+import { describe, expect, it } from 'vitest';
+import { reportName, reportOf } from '../../src/report/model.ts';
+import { standings } from '../../src/report/standing.ts';
+import { pairsToCompare } from '../../src/report/visit.ts';
+import { durationWords, listed, millimetreWords, noteList } from '../../src/report/words.ts';
+import { demoVisit, madeVisit, type MadeNote } from './visits.ts';
+
+const turned = {};
+const steady: MadeNote[] = [40, 41, 42].map((midi) => ({ midi, verdicts: ['steady'] }));
+const worked = (
+  midi: number,
+  change: NonNullable<MadeNote['change']>,
+  now: 'steady' | 'unstable' = 'steady',
+): MadeNote => ({
+  ...{ midi, change, turned },
+  verdicts: ['unstable', now],
+});
+
+describe('the headline', () => {
+  it.each<[string, readonly MadeNote[], string]>([
+    ['nothing heard', [], 'Nothing was heard at this visit.'],
+    ['one round, all sound', steady, 'No note heard is unstable.'],
+    [
+      'one round, one to watch',
+      [...steady, { midi: 50, verdicts: ['watch'] }],
+      'No note heard is unstable. One to watch.',
+    ],
+    [
+      'one round, unstable notes',
+      [...steady, { midi: 50, verdicts: ['unstable'] }, { midi: 51, verdicts: ['unstable'] }],
+      'Two notes are unstable.',
+    ],
+    [
+      'worked, not heard again',
+      [...steady, { midi: 50, verdicts: ['unstable'], turned }],
+      'One note worked on. It has not been heard again.',
+    ],
+    [
+      'all improved',
+      [worked(50, 'improved'), worked(52, 'improved')],
+      'Both worked notes improved. No note is unstable now.',
+    ],
+    ['one, and improved', [worked(50, 'improved')], 'The worked note improved. No note is unstable now.'],
+    [
+      'some improved, one still unstable',
+      [worked(50, 'improved'), worked(52, 'no-change-shown', 'unstable')],
+      'One of two worked notes improved. One is still unstable.',
+    ],
+    [
+      'none improved',
+      [worked(50, 'no-change-shown'), worked(52, 'insufficient')],
+      'Two notes worked on; no gain could be shown yet. No note is unstable now.',
+    ],
+    [
+      'one better, one worse',
+      [worked(50, 'improved'), worked(52, 'worse', 'unstable')],
+      'One of two worked notes improved. One became worse. One is still unstable.',
+    ],
+    ['all worse', [worked(50, 'worse', 'unstable')], 'The worked note became worse. One is still unstable.'],
+  ])('%s', (_, notes, headline) => {
+    expect(reportOf(madeVisit(notes)).headline).toBe(headline);
+  });
+
+  it('gives an upright measures, no verdict and no causes, and says why', () => {
+    const report = reportOf(madeVisit([...steady, { midi: 50, verdicts: ['unstable'] }], {}, { kind: 'upright' }));
+    expect(report.headline).toBe('Measured: four notes of an upright.');
+    expect(report.counts).toBeNull();
+    expect(report.noVerdict).toContain('no repetition lever');
+    expect(report.technician.openNotes).toEqual([]);
+    expect(report.technician.stillOpen).toEqual([]);
+    expect(report.lines.flatMap(({ marks }) => marks.map(({ verdict }) => verdict))).not.toContain('unstable');
+    expect(JSON.stringify(report)).not.toContain('Repetition spring: look.');
+  });
+});
+
+describe('the counts', () => {
+  it('add up to the keys heard, now and before', () => {
+    for (const reported of [
+      demoVisit(),
+      madeVisit(steady),
+      madeVisit([worked(50, 'improved'), ...steady, { midi: 60, verdicts: [null, 'watch'] }]),
+    ]) {
+      const { counts } = reportOf(reported);
+      const heard = standings(reported).length;
+      expect(counts!.reduce((sum, { now }) => sum + now, 0)).toBe(heard);
+      if (counts![0].before !== null) expect(counts!.reduce((sum, { before }) => sum + before!, 0)).toBe(heard);
+    }
+    expect(standings(demoVisit())).toHaveLength(88);
+  });
+
+  it('keep what was heard before where a later round of the same state heard too little', () => {
+    const notes: MadeNote[] = [
+      { midi: 50, verdicts: ['steady', 'insufficient'] },
+      { midi: 52, verdicts: ['unstable', 'insufficient'], turned, change: 'no-change-shown' },
+    ];
+    expect(standings(madeVisit(notes)).map(({ now }) => now.verdict)).toEqual(['steady', 'insufficient']);
+  });
+
+  it('call nothing changed where microphone, place or player changed in between, and say so', () => {
+    const made = madeVisit([worked(50, 'improved')]);
+    const [first, second] = made.rounds;
+    const setting = { microphone: null, microphonePlace: 'on the music desk', player: null, referenceId: null };
+    const report = reportOf({ ...made, rounds: [first, { ...second, setting }] });
+    expect(report.headline).toContain('no gain could be shown yet');
+    expect(report.said[0].sentences.join(' ')).toContain('the microphone or its place changed in between');
+    expect(report.technician.worked[0].outcome).toBe('no-change-shown');
+  });
+});
+
+describe('the rounds of a visit', () => {
+  it('are compared from the last one before the first turn to the last one', () => {
+    const visit = madeVisit([
+      { midi: 50, verdicts: ['unstable', 'watch', 'steady'], turned: { afterRound: 2 } },
+      { midi: 52, verdicts: ['unstable', 'steady', null], turned: { afterRound: 1 } },
+      { midi: 54, verdicts: ['steady', null, 'steady'] },
+      { midi: 56, verdicts: ['steady', null, null] },
+    ]);
+    expect(pairsToCompare(visit)).toEqual([
+      { before: 1, after: 2 },
+      { before: 1, after: 3 },
+      { before: 2, after: 3 },
+    ]);
+  });
+
+  it('do not count a turn that was taken back', () => {
+    const visit = madeVisit([{ midi: 50, verdicts: ['unstable', 'steady'], turned: { undone: true } }]);
+    expect(reportOf(visit).technician.worked).toEqual([]);
+  });
+});
+
+describe('the demo visit', () => {
+  const report = () => reportOf(demoVisit());
+
+  it('tells what came out, what was done and what it rests on', () => {
+    const { headline, lead, said, technician, circumstances } = report();
+    expect(circumstances).toEqual(['18 May 2026', '21 \u00b0C', '46 % humidity']);
+    expect(headline).toBe('One of five worked notes improved. No note is unstable now.');
+    expect(lead).toContain('All 88 notes heard, five worked on and heard again.');
+    expect(lead).toContain('invented');
+    expect(said[0].sentences[0]).toContain('On A#5');
+    expect(technician.worked.map(({ midi }) => midi)).toEqual([36, 51, 59, 74, 82]);
+    expect(technician.worked[4].measured[0]).toMatchObject({
+      finding: 'Struck twice',
+      before: '15 of 64',
+      after: '0 of 61',
+    });
+    expect(technician.gauges).toHaveLength(4);
+    expect(technician.hours.at(-1)).toEqual(['In all', '2 hours']);
+    expect(technician.readiness[0]).toEqual(['Screws tight', 'put right']);
+    expect(technician.lookAgain.join(' ')).toMatch(/D#3 and B3, lever: .*spring/);
+  });
+
+  it('says what sound cannot tell, and never that a cause is sure', () => {
+    const text = JSON.stringify(report());
+    for (const word of ['dip', 'aftertouch', 'checking', 'drop', 'alignment'])
+      expect(text.toLowerCase()).toContain(word);
+    expect(text).not.toMatch(/the cause is|outlier|sigma|posterior|variance/i);
+  });
+
+  it('names its file after piano and day', () => {
+    expect(reportName(demoVisit())).toBe('evenfall-aldervane-274-2026-05-18');
+    expect(reportName({ ...demoVisit(), piano: { ...demoVisit().piano, name: '../\u2026' } })).toBe(
+      'evenfall-2026-05-18',
+    );
+  });
+});
+
+describe('small words', () => {
+  it('lists, counts and measures', () => {
+    expect(listed(['a'])).toBe('a');
+    expect(listed(['a', 'b', 'c'])).toBe('a, b and c');
+    expect(noteList([60, 22, 61], 8)).toBe('A#0, C4 and C#4');
+    expect(noteList([60, 61, 62, 63], 3)).toBe('C4, C#4 and 2 more');
+    expect([0, 59.6, 60, 125].map(durationWords)).toEqual(['0 minutes', '1 hour', '1 hour', '2 hours 5 minutes']);
+    expect([46, 1.6, 1.25, -0.004].map(millimetreWords)).toEqual(['46 mm', '1.6 mm', '1.25 mm', '0 mm']);
+  });
+});
