@@ -19,6 +19,7 @@ import { RunningTake } from './runningTake.ts';
 import { strokesOf } from './soFar.ts';
 import { TakeKeeper } from './takeKeeper.ts';
 import { templateOf } from './template.ts';
+import { WHY_NOT } from './whyNot.ts';
 
 type Ended = Extract<ListenEvent, { type: 'take-ended' }>;
 
@@ -57,12 +58,6 @@ export interface Levels {
   readonly lastStrokeDb: Decibels | null;
 }
 
-const WHY_NOT = {
-  'too-few-strokes': 'too few strokes: eight slow ones, then twelve fast',
-  'fast-only-of-a-new-note': 'play it slowly first, eight times',
-  'several-notes': 'several keys at once: one at a time',
-  'no-struck-string': 'that was no struck string',
-} as const;
 /** Fewer strokes than this are left out without a word. */
 const WORTH_A_WORD = 3;
 /** Strokes that clipped are told of so long. */
