@@ -4,13 +4,14 @@ import { lazy, Suspense, useEffect, useRef, useState, useSyncExternalStore } fro
 import { SoundCheckScreen } from './check/SoundCheckScreen.tsx';
 import type { Desk } from './desk/desk.ts';
 import { homeView, roundView } from './desk/homeView.ts';
-import { leaveForm, openChosenPiano, openVisitForm } from './desk/forms.ts';
+import { leaveForm, openChosenPiano, openVisitForm, startRound } from './desk/forms.ts';
 import { keptSettings, keepSettings } from './desk/keptSettings.ts';
 import { openReport } from './desk/reportActions.ts';
 import { answerWhilePlaying, backFromNote, openWork } from './desk/workActions.ts';
 import { offersOf } from './desk/plans.ts';
 import { hearProposed } from './desk/sampledNext.ts';
 import { useDroppedFiles } from './droppedFile.ts';
+import { useAtOnce } from './fields/useAtOnce.ts';
 import { useFocusKept } from './focusKept.ts';
 import { HomeScreen } from './home/HomeScreen.tsx';
 import { StartScreen } from './home/StartScreen.tsx';
@@ -78,15 +79,7 @@ export function App({ desk }: { desk: Desk }) {
     case 'start':
       return (
         <Shell title="Before you start" onBack={home} {...frame}>
-          <StartScreen
-            offers={offersOf(desk.choices, desk.shelves, desk.notices, new Date().toISOString())}
-            choices={desk.choices}
-            onChange={(choices) => desk.choose(choices)}
-            onStart={() => void desk.start()}
-            onNotice={(code) => desk.dismiss(code)}
-            onHandFile={(file) => void desk.takeHand(file)}
-            onPiano={() => void openChosenPiano(desk, settings.lengths)}
-          />
+          <Start desk={desk} unit={settings.lengths} />
         </Shell>
       );
     case 'check':
@@ -178,6 +171,21 @@ export function App({ desk }: { desk: Desk }) {
         </Shell>
       );
   }
+}
+
+function Start({ desk, unit }: { desk: Desk; unit: Settings['lengths'] }) {
+  const [choices, onChange] = useAtOnce(desk.choices, (chosen) => desk.choose(chosen));
+  return (
+    <StartScreen
+      offers={offersOf(choices, desk.shelves, desk.notices, new Date().toISOString())}
+      choices={choices}
+      onChange={onChange}
+      onStart={() => void startRound(desk)}
+      onNotice={(code) => desk.dismiss(code)}
+      onHandFile={(file) => void desk.takeHand(file)}
+      onPiano={() => void openChosenPiano(desk, unit)}
+    />
+  );
 }
 
 /** The places of the visit on the desk. */

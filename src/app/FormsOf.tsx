@@ -17,6 +17,7 @@ import {
   type VisitForm,
 } from './desk/forms.ts';
 import { dayOf } from './desk/plans.ts';
+import { useAtOnce } from './fields/useAtOnce.ts';
 import { GaugeScreen } from './gauges/GaugeScreen.tsx';
 import { gaugeView } from './gauges/gaugeView.ts';
 import { useLengthUnit } from './lengths.ts';
@@ -39,7 +40,8 @@ export function FormsOf({ desk }: { desk: Desk }) {
   }
 }
 
-function PianoOf({ desk, form: { piano, draft, unit } }: { desk: Desk; form: PianoForm }) {
+function PianoOf({ desk, form: { piano, draft: kept, unit } }: { desk: Desk; form: PianoForm }) {
+  const [draft, onDraft] = useAtOnce(kept, (typed) => typePiano(desk, typed));
   const chosen = useLengthUnit();
   useEffect(() => inUnit(desk, chosen), [desk, chosen]);
   return (
@@ -48,13 +50,14 @@ function PianoOf({ desk, form: { piano, draft, unit } }: { desk: Desk; form: Pia
       read={readPiano(draft, piano, unit)}
       unit={unit}
       readOnly={desk.readOnly}
-      onDraft={(typed) => typePiano(desk, typed)}
+      onDraft={onDraft}
       onDone={() => void leaveForm(desk)}
     />
   );
 }
 
-function VisitOf({ desk, form: { piano, visit, draft } }: { desk: Desk; form: VisitForm }) {
+function VisitOf({ desk, form: { piano, visit, draft: kept } }: { desk: Desk; form: VisitForm }) {
+  const [draft, onDraft] = useAtOnce(kept, (typed) => typeVisit(desk, typed));
   const unit = useLengthUnit();
   const round = desk.sitting?.book.round;
   const setting = round?.setting;
@@ -75,7 +78,7 @@ function VisitOf({ desk, form: { piano, visit, draft } }: { desk: Desk; form: Vi
         readOnly: desk.readOnly,
       }}
       actions={{
-        draft: (typed) => typeVisit(desk, typed),
+        draft: onDraft,
         piano: () => openPianoOnDesk(desk, unit),
         gauges: () => openGauges(desk, null),
         done: () => void leaveForm(desk),

@@ -7,7 +7,6 @@
  */
 
 import { CAUTIONS } from './cautions.ts';
-import { lookSaid } from './looks.ts';
 
 export type PianoKind = 'grand' | 'upright';
 
@@ -126,6 +125,8 @@ function verdictWithoutRest({ verdict, findings: all, measures }: Judged, findin
 /** Sentences that judge the rest, or speak of parts of a grand's action. */
 const OF_REST = /\b(rests?|starts? from|start from the same|another place)\b/i;
 const OF_PARTS = /\b(let-off|lever|knuckle|at the hammer)\b/i;
+/** What to play next; all else in that list is looked at. So that no look leaks in words that an older program kept. */
+const TO_PLAY = /^(Play|Go on)\b/;
 /** First lines that say two things at once: the half that stays. */
 const HALVES: readonly (readonly [RegExp, string])[] = [
   [/^Repeats well\b.*\./, 'Repeats well.'],
@@ -136,11 +137,10 @@ const NOTHING_SAID = 'Measured; nothing is said of how its hammer rests.';
 
 /** The words without causes and without the rest. What to play next stays. */
 export function wordsAsMeasured<W extends Words>(words: W): Pick<W, 'line'> & Omit<Words, 'line'> {
-  const next = words.next.filter((sentence) => lookSaid(sentence) === null);
   return {
     line: lineAsMeasured(words.line),
     evidence: words.evidence.filter((sentence) => !OF_PARTS.test(sentence) && !/\bits rest\b/i.test(sentence)),
-    next,
+    next: words.next.filter((sentence) => TO_PLAY.test(sentence)),
     // Of the cautions only the one against playing on stands without a cause.
     cautions: words.cautions.filter((sentence) => sentence === CAUTIONS.stop.text),
     parts: [],

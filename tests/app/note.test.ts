@@ -46,7 +46,7 @@ describe('one note', () => {
   it('has its cards in their order, and keeps those that were not played, folded', async () => {
     await show('repeats');
     const ids = () => page.$$eval('.note-card', (cards) => cards.map(({ id }) => id));
-    const order = ['fast', 'gentle', 'bar', 'slow', 'travel', 'look-first', 'worked-out'];
+    const order = ['fast', 'gentle', 'bar', 'slow', 'travel', 'look-first', 'gauges', 'worked-out'];
     expect(await ids()).toEqual(order);
     expect(await page.$$eval('.not-played', (cards) => cards.map(({ id }) => id))).toEqual(['gentle', 'bar']);
     expect(await page.isVisible('#gentle p')).toBe(false);
@@ -55,6 +55,25 @@ describe('one note', () => {
     await show('insufficient');
     expect(await ids()).toEqual(order);
     expect(await page.$$eval('.not-played', (cards) => cards.map(({ id }) => id))).toContain('fast');
+  });
+
+  it('shows what a gauge read of it, and leads to more', async () => {
+    await show('gauged');
+    expect((await page.innerText('#gauges')).replace(/\s+/g, ' ')).toContain(
+      'Let-off 0.8 mm, then 1.6 mm set to 1.5 mm',
+    );
+    await page.getByRole('button', { name: 'Type more readings' }).click();
+    expect(await page.evaluate(() => document.documentElement.dataset.acted)).toContain('"gauge" 65;');
+  });
+
+  it('of an upright names no cause, and says why', async () => {
+    await show('upright');
+    const said = await page.innerText('main');
+    expect(said).toContain('An upright has no repetition lever');
+    expect(said.replace('An upright has no repetition lever', '')).not.toMatch(
+      /Look at first|jack|knuckle|lever|let-off/i,
+    );
+    expect(said).toContain('5 of 10 quick repeats stayed silent');
   });
 
   it('says its charts in one sentence and shows the same strokes as tables', async () => {

@@ -11,6 +11,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { servePage, type BuiltPage } from '../app/browser.ts';
 import { COMPASS_VIEWS } from '../app/gallery/compassViews.ts';
 import { BACKUP_VIEWS, UPDATE_VIEWS } from '../app/gallery/keepingViews.ts';
+import { GAUGE_FORMS, PIANO_FORMS, VISIT_FORMS } from '../app/gallery/formViews.ts';
 import type { ListenName } from '../app/gallery/listenViews.ts';
 import { NOTE_VIEWS } from '../app/gallery/noteViews.ts';
 import { CHECK_VIEWS, HOME_VIEWS, ROUND_VIEWS, START_CHOICES } from '../app/gallery/otherViews.ts';
@@ -58,10 +59,14 @@ const SCREENS: readonly Screen[] = [
   ...named('seasons', SEASONS_VIEWS),
   ...named('compass', COMPASS_VIEWS),
   ...named('note', NOTE_VIEWS),
+  ...named('piano', PIANO_FORMS),
+  ...named('visit', VISIT_FORMS),
+  ...named('gauges', GAUGE_FORMS),
   ...named('backup', BACKUP_VIEWS),
   { hash: 'file', press: [] },
   { hash: 'file', press: [/Practice take A4 in order/] },
   { hash: 'home/visits', press: [/^Settings$/] },
+  { hash: 'gauges/before', press: [/^Take back: Drop/] },
   { hash: 'compass/worked', press: [/Worked/] },
   { hash: 'compass/heardAgain', press: [/^Table$/] },
   { hash: 'compass/whole', press: [/^Table$/, /Watch/] },
@@ -231,7 +236,7 @@ describe('an audit', () => {
 async function letFeetStand(): Promise<void> {
   await page.evaluate(() => {
     for (const foot of document.querySelectorAll<HTMLElement>(
-      '.round-foot, .note-foot, .start-foot, .work-foot, .compass-card, .tabs',
+      '.round-foot, .note-foot, .start-foot, .form-foot, .work-foot, .compass-card, .tabs',
     )) {
       foot.style.position = 'static';
     }
@@ -273,6 +278,9 @@ describe('room', () => {
       'note/repeats',
       'note/gentle',
       'start/sampled',
+      'piano/faults',
+      'visit/whole',
+      'gauges/before',
       'listen/paused',
     ]) {
       for (const size of [PHONE, LAPTOP]) {

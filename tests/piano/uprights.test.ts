@@ -76,6 +76,12 @@ describe('a note of an upright', () => {
       const looked = { ...note, words: { ...note.words, next: [sayLook({ check, reason: null })] } };
       expect(noteAsMeasured(looked, 'upright').words.next).toEqual([]);
     }
+    // As an older program may have kept it: in other words.
+    const older = {
+      ...judged('watch', []),
+      words: { ...judged('watch', []).words, next: ['Jack: look where it stands.'] },
+    };
+    expect(noteAsMeasured(older, 'upright').words.next).toEqual([]);
     const { words } = noteAsMeasured(judged('watch', ['missed-repeats']), 'upright');
     expect(words.next).toEqual([
       'Play about 8 more slow strokes and 12 more fast strokes: that would probably settle it.',

@@ -5,7 +5,7 @@ import { newPiano, newRound, newVisit } from '../../record/newThings.ts';
 import type { Piano, Round, Visit } from '../../record/types.ts';
 import type { Store } from '../../storage/store.ts';
 import type { StartChoices } from '../home/view.ts';
-import type { Sitting } from '../sitting/sitting.ts';
+import type { RoundBook } from '../sitting/roundBook.ts';
 import { readVisit } from '../visit/visitForm.ts';
 import type { Shelves, VisitOnShelf } from './shelves.ts';
 
@@ -60,7 +60,7 @@ export function visitToday(visits: Shelves['visits'], pianoId: string, now: stri
  */
 export async function nextRound(
   store: Store,
-  { visit, book }: Sitting,
+  { visit, book }: { readonly visit: Visit; readonly book: Pick<RoundBook, 'round'> },
   rounds: readonly Round[],
   plan: NotePlan,
   newId: () => string,

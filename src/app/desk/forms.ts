@@ -82,6 +82,14 @@ export async function openChosenPiano(desk: Desk, unit: LengthUnit): Promise<voi
   });
 }
 
+/** Begins the round as chosen. What could not be read of its visit stands in the visit's form, to be put right there. */
+export async function startRound(desk: Desk): Promise<void> {
+  const { visit: draft } = desk.choices;
+  await desk.start();
+  const visit = desk.sitting?.visit;
+  if (draft && visit) remember(desk, visit.id, draft, readVisit(draft, visit).faults);
+}
+
 /** Opens the form of the piano on the desk. */
 export function openPianoOnDesk(desk: Desk, unit: LengthUnit): void {
   const { sitting } = desk;

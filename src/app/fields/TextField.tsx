@@ -1,6 +1,7 @@
 /** A field to type into, with its name, and below it what it is for, why it was not read, or what is unusual about it. */
 
 import { useId, useState } from 'react';
+import { useAfterPress } from './useAfterPress.ts';
 
 interface Props {
   readonly name: string;
@@ -26,12 +27,15 @@ export function TextField({ name, value, onText, note, unit, hint, fault, unusua
   const id = useId();
   // Nobody is told off in the midst of a word.
   const [left, setLeft] = useState(value !== '');
+  const afterPress = useAfterPress();
   const said = left ? (fault ?? unusual ?? null) : null;
   const own = {
     ...{ id, value, disabled, placeholder: hint, autoComplete: 'off' },
     'aria-invalid': left && fault !== undefined,
     'aria-describedby': [note ? `${id}-note` : '', `${id}-said`].join(' ').trim(),
-    onBlur: () => setLeft(true),
+    // What is told stays while it is put right.
+    onFocus: () => fault === undefined && unusual === undefined && setLeft(false),
+    onBlur: () => afterPress(() => setLeft(true)),
   };
   return (
     <div className="field">
@@ -52,7 +56,11 @@ export function TextField({ name, value, onText, note, unit, hint, fault, unusua
         )}
         {unit && <span aria-hidden="true">{unit}</span>}
       </div>
-      <p className={said !== null && fault === undefined ? 'unusual' : 'wrong'} id={`${id}-said`} role="status">
+      <p
+        className={said === null ? undefined : fault === undefined ? 'unusual' : 'field-fault'}
+        id={`${id}-said`}
+        role="status"
+      >
         {said}
       </p>
     </div>

@@ -6,6 +6,7 @@ import type { MidiNote, Millimetres } from '../../units.ts';
 import { Choices } from '../fields/Choices.tsx';
 import { readKey, readKeptLength } from '../fields/readFields.ts';
 import { TextField } from '../fields/TextField.tsx';
+import { useAfterPress } from '../fields/useAfterPress.ts';
 import { Icon } from '../glyphs.tsx';
 import { lengthsIn } from '../lengths.ts';
 import { KeyNumber, NoteName } from '../NoteName.tsx';
@@ -116,10 +117,11 @@ function Reading({ row, when, view, actions }: ReadingProps) {
     leaving.current = take;
   });
   useEffect(() => () => leaving.current(), []);
+  const afterPress = useAfterPress();
   const words = kept === null ? null : unusualLength(kind, kept.millimetres, view.kind);
   return (
     <li
-      onBlur={take}
+      onBlur={() => afterPress(() => leaving.current())}
       onKeyDown={({ key }) => {
         if (key === 'Enter') take();
       }}

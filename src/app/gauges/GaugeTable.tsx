@@ -12,34 +12,36 @@ interface Props {
 export function GaugeTable({ rows, onNote }: Props) {
   if (rows.length === 0) return <p className="second">Nothing was read with a gauge in this visit yet.</p>;
   return (
-    <div className="scrolled" tabIndex={0} role="region" aria-label="Readings of this visit">
-      <table className="gauge-table">
-        <caption>Read in this visit</caption>
-        <thead>
-          <tr>
-            <th scope="col">Note</th>
-            <th scope="col">What</th>
-            <th scope="col">Before</th>
-            <th scope="col">After</th>
-            <th scope="col">Set to</th>
-          </tr>
-        </thead>
-        <tbody>
-          {rows.map(({ midi, kind, title, before, after, target }) => (
-            <tr key={`${midi} ${kind}`}>
-              <th scope="row">
-                <button type="button" className="bare-word" onClick={() => onNote(midi)}>
-                  <NoteName midi={midi} />
-                </button>
-              </th>
-              <td>{title}</td>
-              <td>{before?.words ?? 'not read'}</td>
-              <td>{after?.words ?? 'not read'}</td>
-              <td>{target ?? 'not said'}</td>
+    <section className="card" aria-labelledby="gauge-table">
+      <h2 id="gauge-table">Read in this visit</h2>
+      <div className="scrolled" tabIndex={0} role="region" aria-label="Readings of this visit">
+        <table className="gauge-table">
+          <thead>
+            <tr>
+              <th scope="col">Note</th>
+              <th scope="col">What</th>
+              <th scope="col">Before</th>
+              <th scope="col">After</th>
+              <th scope="col">Set to</th>
             </tr>
-          ))}
-        </tbody>
-      </table>
-    </div>
+          </thead>
+          <tbody>
+            {rows.map(({ midi, kind, title, before, after, target }) => (
+              <tr key={`${midi} ${kind}`}>
+                <th scope="row">
+                  <button type="button" className="bare-word" onClick={() => onNote(midi)}>
+                    <NoteName midi={midi} />
+                  </button>
+                </th>
+                <td>{title}</td>
+                <td>{before?.words ?? 'not read'}</td>
+                <td>{after?.words ?? 'not read'}</td>
+                <td>{target ?? 'not said'}</td>
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      </div>
+    </section>
   );
 }

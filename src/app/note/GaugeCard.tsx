@@ -10,7 +10,7 @@ interface Props {
 export function GaugeCard({ view: { gauges, result }, gauge }: Props) {
   if (gauges.length === 0 && gauge === null) return null;
   return (
-    <section className="card note-card" aria-labelledby="gauges-title">
+    <section className="card note-card" id="gauges" aria-labelledby="gauges-title">
       <div className="card-head">
         <h2 id="gauges-title">Gauge</h2>
         <p className="unit">{gauges.length === 0 ? 'nothing read yet' : 'before the work, then after it'}</p>

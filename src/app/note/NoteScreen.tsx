@@ -89,7 +89,7 @@ export function NoteScreen({ view, playing, work, actions }: Props) {
             </ul>
           </section>
         )}
-        {view.uprightWords && <p className="card note-card">{view.uprightWords}</p>}
+        {view.uprightWords && <p className="card">{view.uprightWords}</p>}
         <GaugeCard view={view} gauge={actions.gauge} />
         <WorkedOut view={view} />
       </div>

@@ -75,7 +75,7 @@ export function PianoScreen({ draft, read, unit, readOnly, onDraft, onDone }: Pr
             The maker’s specification, or what you agreed on; what you leave empty is not asked for.
             {unit === 'inch' && ' Fractions too: 1 3/4, 1/16.'}
           </p>
-          <div className="form-pair">
+          <div className="form-lengths">
             {MEASURED.map((kind) => (
               <TextField
                 key={kind}
