@@ -7,7 +7,7 @@ import { keyName } from '../piano/keys.ts';
 import type { Adjustment } from '../record/types.ts';
 import { figure } from '../pictures/words.ts';
 import { plainChange } from './measured.ts';
-import { isOpen, isWorked, type NoteStanding } from './standing.ts';
+import { changedUntold, isOpen, isWorked, type NoteStanding } from './standing.ts';
 import type { ReportedVisit } from './visit.ts';
 import { capital, countWords, listed, noteList, numberWord } from './words.ts';
 
@@ -21,8 +21,11 @@ export function headlineOf({ piano }: ReportedVisit, notes: readonly NoteStandin
   const worked = notes.filter(isWorked);
   const unstable = notes.filter(({ now }) => now.verdict === 'unstable');
   if (worked.length === 0) {
+    const changed = notes.filter(changedUntold);
     const state = unstable.length === 0 ? 'No note heard is unstable.' : `${isAre(unstable.length)} unstable.`;
-    return `${state} ${watchWords(notes)}`.trim();
+    return [changedWords(changed), state, changed.length > 0 ? '' : watchWords(notes)]
+      .filter((words) => words !== '')
+      .join(' ');
   }
   const heard = worked.filter(({ outcome }) => outcome !== 'not-heard');
   if (heard.length === 0)
@@ -56,6 +59,17 @@ function openWords(notes: readonly NoteStanding[], unstable: readonly NoteStandi
   return 'No note is unstable now.';
 }
 
+/** "Two notes improved, one became worse."; empty where nothing changed. */
+function changedWords(changed: readonly NoteStanding[]): string {
+  const better = changed.filter(({ outcome }) => outcome === 'improved').length;
+  const worse = changed.length - better;
+  const parts = [
+    ...(better > 0 ? [`${countWords(better, 'note')} improved`] : []),
+    ...(worse > 0 ? [`${better > 0 ? numberWord(worse) : countWords(worse, 'note')} became worse`] : []),
+  ];
+  return parts.length === 0 ? '' : `${capital(parts.join(', '))}.`;
+}
+
 function isAre(n: number): string {
   return `${capital(countWords(n, 'note'))} ${n === 1 ? 'is' : 'are'}`;
 }
@@ -75,7 +89,9 @@ export function leadOf({ piano, visit, invented }: ReportedVisit, notes: readonl
   const again = worked.filter(({ outcome }) => outcome !== 'not-heard').length;
   const work =
     worked.length === 0
-      ? 'nothing worked on'
+      ? notes.some(changedUntold)
+        ? 'no work entered'
+        : 'nothing worked on'
       : again === worked.length
         ? `${numberWord(again)} worked on and heard again`
         : `${numberWord(worked.length)} worked on, ${again === 0 ? 'none' : numberWord(again)} heard again`;
@@ -94,7 +110,16 @@ const MOST_TOLD = 4;
 /** What was done: gains and losses a sentence each where they are few, all else together. */
 export function doneSentences(notes: readonly NoteStanding[]): string[] {
   const worked = notes.filter(isWorked);
-  if (worked.length === 0) return ['Nothing was turned at this visit: the notes were heard and judged.'];
+  if (worked.length === 0) {
+    const changed = notes.filter(changedUntold);
+    if (changed.length === 0) return ['Nothing was turned at this visit: the notes were heard and judged.'];
+    const which = (outcome: NoteStanding['outcome']) => changed.filter((note) => note.outcome === outcome);
+    return [
+      ...named('Improved from the first round to the last', which('improved')),
+      ...named('Worse', which('worse')),
+      'What was turned in between was not entered.',
+    ];
+  }
   const of = (...outcomes: readonly NoteStanding['outcome'][]) =>
     worked.filter(({ outcome }) => outcomes.includes(outcome));
   const [better, worse] = [of('improved'), of('worse')];

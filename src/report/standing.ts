@@ -86,6 +86,11 @@ export function isWorked({ work }: NoteStanding): boolean {
   return work !== null && work.turned.length > 0;
 }
 
+/** True for a note that changed though nobody entered what was turned on it. */
+export function changedUntold(standing: NoteStanding): boolean {
+  return !isWorked(standing) && (standing.outcome === 'improved' || standing.outcome === 'worse');
+}
+
 /** True for a note that asks for more: flagged as it stands now, or turned and not heard since, and not settled by the technician. */
 export function isOpen({ now, outcome, work }: NoteStanding): boolean {
   if (work?.state === 'done' || work?.state === 'left-as-is') return false;

@@ -1,6 +1,6 @@
 /** `evenfall report` and `evenfall export` as shipped, on a backup of the demo visit. */
 
-import { readFileSync, writeFileSync } from 'node:fs';
+import { copyFileSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { readVisitFile } from '../../src/report/visitFile.ts';
@@ -46,6 +46,17 @@ describe('evenfall report', () => {
     expect(first.stdout).toContain('Nothing was heard at this visit.');
   });
 
+  it('hears recordings as the rounds of one visit', async () => {
+    const sample = new URL('../../samples/1-a4-in-order.flac', import.meta.url);
+    for (const name of ['before.flac', 'after.flac']) copyFileSync(sample, at(name));
+    const { code, stdout, stderr } = await bin.run(['report', 'before.flac', 'after.flac', '-o', 'both.html']);
+    expect({ code, stderr }).toEqual({ code: 0, stderr: '' });
+    expect(stdout).toMatch(/^both\.html: from before\.flac and after\.flac, .+\. No note heard is unstable\.\n$/);
+    const html = text('both.html');
+    expect(html).toContain('1 of 88 notes heard, nothing worked on.');
+    expect(html).toMatch(/<h2>Before<\/h2>.*<h2>After<\/h2>/s);
+  });
+
   it.each([
     [['report', 'none.zip'], /^evenfall: none\.zip: no such file; expected a backup made by the app, or a visit/],
     [
@@ -54,7 +65,8 @@ describe('evenfall report', () => {
     ],
     [['report', 'analysis.json'], /^evenfall: analysis\.json: a file of "evenfall\.analysis\/1"; expected a visit/],
     [['report', 'empty'], /^evenfall: empty: an empty file; expected/],
-    [['report', '.'], /^evenfall: \.: a folder; expected/],
+    [['report', 'hollow'], /^evenfall: hollow: a folder without recordings; expected a recording/],
+    [['report', 'letter.wav', 'backup.zip'], /^evenfall: letter\.wav: .+; expected/],
     [
       ['report', 'backup.zip', '--visit', '3'],
       /^evenfall: --visit 3: no such visit in backup\.zip; expected 1 to 2, or an id/,
@@ -71,6 +83,8 @@ describe('evenfall report', () => {
     writeFileSync(at('cut.zip'), backup.subarray(0, 200_000));
     writeFileSync(at('analysis.json'), '{"schema":"evenfall.analysis/1"}');
     writeFileSync(at('empty'), '');
+    writeFileSync(at('letter.wav'), 'Dear neighbour, the piano is being regulated today.');
+    mkdirSync(at('hollow'), { recursive: true });
     const { code, stdout, stderr } = await bin.run(args);
     expect({ code, stdout }).toEqual({ code: 2, stdout: '' });
     expect(stderr).toMatch(expected);

@@ -58,6 +58,19 @@ describe('the headline', () => {
       'One of two worked notes improved. One became worse. One is still unstable.',
     ],
     ['all worse', [worked(50, 'worse', 'unstable')], 'The worked note became worse. One is still unstable.'],
+    [
+      'changed though nothing was entered',
+      [
+        { midi: 50, verdicts: ['unstable', 'steady'], change: 'improved' },
+        { midi: 52, verdicts: ['steady', 'unstable'], change: 'worse' },
+      ],
+      'One note improved, one became worse. One note is unstable.',
+    ],
+    [
+      'heard twice, nothing changed',
+      [{ midi: 50, verdicts: ['watch', 'watch'], change: 'no-change-shown' }],
+      'No note heard is unstable. One to watch.',
+    ],
   ])('%s', (_, notes, headline) => {
     expect(reportOf(madeVisit(notes)).headline).toBe(headline);
   });
