@@ -3,9 +3,10 @@
 import { copyFileSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { reportOf } from '../../src/report/model.ts';
 import { readVisitFile } from '../../src/report/visitFile.ts';
 import { readCuePoints, readSound } from '../../src/soundfiles/index.ts';
-import { demoVisit } from '../report/visits.ts';
+import { smallVisit } from '../report/visits.ts';
 import { BuiltBin } from './builtBin.ts';
 import { demoBackup } from './visitFiles.ts';
 
@@ -25,8 +26,7 @@ describe('evenfall report', () => {
     const { code, stdout, stderr } = await bin.run(['report', 'backup.zip']);
     expect({ code, stderr }).toEqual({ code: 0, stderr: '' });
     expect(stdout).toBe(
-      'evenfall-aldervane-274-2026-05-18.html: Aldervane 274, Quillwater Hall, 18 May 2026. ' +
-        'One of five worked notes improved. No note is unstable now.\n',
+      `evenfall-aldervane-274-2026-05-18.html: Aldervane 274, Quillwater Hall, 18 May 2026. ${reportOf(smallVisit()).headline}\n`,
     );
     const html = text('evenfall-aldervane-274-2026-05-18.html');
     expect(html).toContain('<!doctype html>');
@@ -39,7 +39,7 @@ describe('evenfall report', () => {
     expect(code).toBe(0);
     expect(stdout).toBe(
       '1  3 November 2025  Aldervane 274, Quillwater Hall  0 rounds, 0 notes  earlier\n' +
-        '2  18 May 2026  Aldervane 274, Quillwater Hall  2 rounds, 88 notes  demo-visit\n',
+        '2  18 May 2026  Aldervane 274, Quillwater Hall  2 rounds, 10 notes  demo-visit\n',
     );
     const first = await bin.run(['report', 'backup.zip', '--visit', 'earlier', '-o', '-']);
     expect({ code: first.code, stderr: first.stderr }).toEqual({ code: 0, stderr: '' });
@@ -98,7 +98,7 @@ describe('evenfall export', () => {
     const { code, stdout, stderr } = await bin.run(['export', '-', '--json', '-'], { stdin });
     expect({ code, stderr }).toEqual({ code: 0, stderr: '' });
     const { judged, compared, adjustments } = readVisitFile(stdout);
-    const demo = demoVisit();
+    const demo = smallVisit();
     expect(JSON.stringify(judged) === JSON.stringify(demo.judged)).toBe(true);
     expect(JSON.stringify(compared) === JSON.stringify(demo.compared)).toBe(true);
     expect(adjustments).toEqual(demo.adjustments);
@@ -119,7 +119,7 @@ describe('evenfall export', () => {
     expect({ code, stderr }).toEqual({ code: 0, stderr: '' });
     expect(text('out/tables/work.csv').split('\r\n')).toHaveLength(5 + 8 + 3 + 3 + 5 + 2);
     expect(text('out/tables/strokes.csv')).toMatch(/^round,take,asked,touch,/);
-    const demo = demoVisit();
+    const demo = smallVisit();
     const kept = demo.takes.filter(({ pieces }) => pieces > 0);
     expect(stdout).toContain(`${demo.takes.length - kept.length} of ${demo.takes.length} takes without sound`);
     const names = stdout.split('\n').flatMap((line) => /^(out\/takes\/.+\.wav): \d+ cue points$/.exec(line)?.[1] ?? []);
