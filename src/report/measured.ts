@@ -7,7 +7,7 @@
 
 import type { FindingKind, NoteComparison } from '../record/documents.ts';
 import { figure, signed } from '../pictures/words.ts';
-import { changedUntold, isWorked, type NoteStanding } from './standing.ts';
+import { changedUntold, isWorked, SURE, type NoteStanding } from './standing.ts';
 
 type ChangeMeasure = NoteComparison['measures'][number];
 
@@ -84,9 +84,6 @@ function told({ comparison, before }: NoteStanding): ChangeMeasure[] {
   const decided = comparison.measures.filter(({ q }) => q !== null);
   return [...decided].sort((a, b) => a.q! - b.q!).slice(0, 1);
 }
-
-/** q up to which a comparison calls a measure changed. */
-const SURE = 0.05;
 
 function rowOf(measure: ChangeMeasure): MeasuredRow {
   const { kind, before, after, interval, n } = measure;

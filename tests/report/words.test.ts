@@ -85,6 +85,19 @@ describe('the headline', () => {
     expect(report.lines.flatMap(({ marks }) => marks.map(({ verdict }) => verdict))).not.toContain('unstable');
     expect(JSON.stringify(report)).not.toContain('Repetition spring: look.');
   });
+
+  it('calls nothing of an upright changed that changed only in how its hammers rest', () => {
+    const made = madeVisit([worked(50, 'improved')], {}, { kind: 'upright' });
+    const [{ document, ...pair }] = made.compared;
+    const notes = document.notes.map((note) => ({
+      ...note,
+      measures: note.measures.map((measure) => ({ ...measure, kind: 'spread-ratio' as const, ratio: 0.4 })),
+    }));
+    const only = reportOf({ ...made, compared: [{ ...pair, document: { ...document, notes } }] });
+    expect(reportOf(made).technician.worked[0].outcome).toBe('improved');
+    expect(only.technician.worked[0].outcome).toBe('no-change-shown');
+    expect(JSON.stringify(only)).not.toContain('Wandering');
+  });
 });
 
 describe('the counts', () => {
@@ -108,6 +121,11 @@ describe('the counts', () => {
       { midi: 52, verdicts: ['unstable', 'insufficient'], turned, change: 'no-change-shown' },
     ];
     expect(standings(madeVisit(notes)).map(({ now }) => now.verdict)).toEqual(['steady', 'insufficient']);
+  });
+
+  it('take a note that changed as it was heard last, though nobody entered what was turned', () => {
+    const notes: MadeNote[] = [{ midi: 50, verdicts: ['unstable', 'insufficient'], change: 'improved' }];
+    expect(standings(madeVisit(notes))[0].now.verdict).toBe('insufficient');
   });
 
   it('call nothing changed where microphone, place or player changed in between, and say so', () => {
