@@ -8,7 +8,7 @@ import type { Adjustment } from '../record/types.ts';
 import { figure } from '../pictures/words.ts';
 import { plainChange } from './measured.ts';
 import { changedUntold, isOpen, isWorked, type NoteStanding } from './standing.ts';
-import type { ReportedVisit } from './visit.ts';
+import { jammedNotes, waitingNotes, type ReportedVisit } from './visit.ts';
 import { capital, countWords, listed, noteList, numberWord } from './words.ts';
 
 export const UPRIGHT_WHY =
@@ -216,7 +216,8 @@ function short(words: string): string {
 }
 
 /** What comes next, a sentence each; never empty. */
-export function nextSentences({ piano, visit }: ReportedVisit, notes: readonly NoteStanding[]): string[] {
+export function nextSentences(reported: ReportedVisit, notes: readonly NoteStanding[]): string[] {
+  const { piano, visit } = reported;
   const names = (which: readonly NoteStanding[]) =>
     noteList(
       which.map(({ midi }) => midi),
@@ -224,6 +225,11 @@ export function nextSentences({ piano, visit }: ReportedVisit, notes: readonly N
     );
   const open = notes.filter(isOpen);
   const sentences: string[] = [];
+  const [jammed, waiting] = [jammedNotes(reported), waitingNotes(reported)];
+  if (jammed.length > 0)
+    sentences.push(`Jammed, as the player said: ${noteList(jammed, 6)}; not to be played until somebody has looked.`);
+  if (waiting.length > 0)
+    sentences.push(`Not counted yet, for nobody said whether it was adjusted: ${noteList(waiting, 6)}.`);
   if (piano.kind === 'grand') {
     const [unheard, unstable, watch] = [
       open.filter(({ outcome }) => outcome === 'not-heard'),
@@ -254,17 +260,23 @@ export const CANNOT_TELL =
 
 /** How far to trust all this, a sentence each; never empty. */
 export function trustSentences(reported: ReportedVisit, notes: readonly NoteStanding[]): string[] {
-  const { piano, judged, remarks } = reported;
+  const { piano, judged, compared, remarks } = reported;
   const sentences: string[] = [];
   const [first] = judged;
   const falsely = first?.document.expectedFalseUnstable ?? null;
   if (piano.kind === 'grand' && falsely !== null && falsely > 0) {
     const often =
       falsely >= 1
-        ? `about ${figure(falsely, 1)} notes`
-        : `a note in about one round of ${figure(Math.max(2, Math.round(1 / falsely)))}`;
-    sentences.push(`On a piano where every hammer is firm, a round like this would still call ${often} unstable.`);
+        ? `about ${figure(falsely, 1)} notes unstable`
+        : `a note unstable about once in ${numberWord(Math.max(2, Math.round(1 / falsely)))} rounds`;
+    sentences.push(`On a piano where every hammer is firm, a round like this would still call ${often}.`);
   }
+  if (judged.some(({ document }) => document.hand.returns === 'let-up-more'))
+    sentences.push(
+      'Many notes missed repeats because the keys were let up too little: repeats call no note unstable there.',
+    );
+  if (compared.some(({ document }) => document.advice.some(({ code }) => code === 'other-hand')))
+    sentences.push('The rounds were not played by one hand at one loudness, so nothing is called changed.');
   if (notes.some(({ outcome }) => outcome === 'no-change-shown'))
     sentences.push(
       '\u201cNot shown\u201d is not \u201cno gain\u201d: small changes need more strokes than were played.',

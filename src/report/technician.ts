@@ -9,7 +9,7 @@ import type { GaugeKind, Visit } from '../record/types.ts';
 import { findingsOf, measuredRows, smallestGains, type MeasuredRow } from './measured.ts';
 import { changedUntold, isOpen, isWorked, type NoteStanding, type Outcome } from './standing.ts';
 import { playedLines } from './played.ts';
-import type { ReportedVisit } from './visit.ts';
+import { jammedNotes, type ReportedVisit } from './visit.ts';
 import { uprightRows } from './uprightRows.ts';
 import { capital, countWords, durationWords, listed, millimetreWords, noteList } from './words.ts';
 
@@ -99,7 +99,7 @@ export function technicianOf(
     readiness: readinessRows(visit),
     readinessOpen: visit.readiness.some(({ state }) => state === 'open') ? READINESS_OPEN : null,
     lookAgain: grand ? lookAgain(worked) : [],
-    stillOpen: grand ? stillOpen(notes) : [],
+    stillOpen: [...jammedRow(reported), ...(grand ? stillOpen(notes) : [])],
     hours: hourRows(reported),
     openNotes: grand ? notes.filter(isOpen).flatMap(openNote) : [],
     notes: [visit.newParts.trim(), visit.notes.trim()].filter((words) => words !== '').join('. '),
@@ -186,6 +186,11 @@ function lookAgain(worked: readonly NoteStanding[]): string[] {
     }
   }
   return [...said].map(([line, midis]) => `${noteList(midis, 12)}, ${line}`);
+}
+
+function jammedRow(reported: ReportedVisit): Pair[] {
+  const jammed = jammedNotes(reported);
+  return jammed.length === 0 ? [] : [[noteList(jammed, 12), 'jams, entered by the player']];
 }
 
 function stillOpen(notes: readonly NoteStanding[]): Pair[] {

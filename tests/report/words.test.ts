@@ -4,7 +4,7 @@ import { standings } from '../../src/report/standing.ts';
 import { pairsToCompare } from '../../src/report/visit.ts';
 import { durationWords, listed, millimetreWords, noteList } from '../../src/report/words.ts';
 import { madeVisit, type MadeNote } from './madeVisit.ts';
-import { demoVisit } from './visits.ts';
+import { demoVisit, smallVisit } from './visits.ts';
 
 const turned = {};
 const steady: MadeNote[] = [40, 41, 42].map((midi) => ({ midi, verdicts: ['steady'] }));
@@ -160,6 +160,43 @@ describe('the rounds of a visit', () => {
   it('do not count a turn that was taken back', () => {
     const visit = madeVisit([{ midi: 50, verdicts: ['unstable', 'steady'], turned: { undone: true } }]);
     expect(reportOf(visit).technician.worked).toEqual([]);
+  });
+});
+
+describe('what is left open', () => {
+  it('names notes that jam, as long as nobody heard them without it', () => {
+    const { takes, rounds, ...more } = smallVisit();
+    const [of51] = takes.filter(({ midi }) => midi === 51);
+    const jams = (number: number, jammed: boolean) => ({
+      ...of51,
+      id: `jam-${number}`,
+      roundId: rounds[1].id,
+      number,
+      jammed,
+    });
+    const told = (own: typeof takes) => reportOf({ ...more, rounds, takes: [...takes, ...own] });
+    const jammed = told([jams(90, true)]);
+    expect(jammed.said[1].sentences[0]).toMatch(/^Jammed, as the player said: D#3;/);
+    expect(jammed.technician.stillOpen[0]).toEqual(['D#3', 'jams, entered by the player']);
+    expect(told([jams(90, true), jams(91, false)]).said[1].sentences[0]).not.toContain('Jammed');
+  });
+
+  it('names notes that count for neither side until somebody says whether they were adjusted', () => {
+    const small = smallVisit();
+    const report = reportOf({ ...small, adjustments: [] });
+    expect(report.said[1].sentences.join(' ')).toMatch(
+      /Not counted yet, for nobody said whether it was adjusted: .*D5\./,
+    );
+    expect(reportOf(small).said[1].sentences.join(' ')).not.toContain('Not counted yet');
+  });
+
+  it('says why nothing is called changed where the rounds are not of one hand', () => {
+    const made = madeVisit([worked(50, 'no-change-shown')]);
+    const [{ document, ...pair }] = made.compared;
+    const advice = [{ code: 'other-hand' as const, message: 'The two rounds are not of one hand.' }];
+    const { trust, technician } = reportOf({ ...made, compared: [{ ...pair, document: { ...document, advice } }] });
+    expect(trust.join(' ')).toContain('not played by one hand');
+    expect(technician.footing).toContain('The two rounds are not of one hand.');
   });
 });
 

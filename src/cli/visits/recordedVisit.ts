@@ -6,7 +6,7 @@
 import { randomUUID } from 'node:crypto';
 import { analyse } from '../../analysis/analyse.ts';
 import { recordedTake, takeSpans, type RecordedTake } from '../../analysis/recordedTakes.ts';
-import { newPiano, newRound, newTake, newVisit } from '../../record/newThings.ts';
+import { newMark, newPiano, newRound, newTake, newVisit } from '../../record/newThings.ts';
 import type { Round, Take } from '../../record/types.ts';
 import { SoundFileError } from '../../soundfiles/index.ts';
 import { readRecording } from '../input.ts';
@@ -44,7 +44,11 @@ export async function recordedVisit(
       takes.push(newTake({ ...own, sampleRate, frames: samples.length, pieces: 1, gaps, heard: document }));
     }
   }
-  const things = { piano, visit, rounds, takes, adjustments: [], gauges: [], marks: [], hours: [], reference: null };
+  // Nobody can be asked whether a note was adjusted in between: each round counts as it was played.
+  const marks = [...new Set(takes.map(({ midi }) => midi))].map((midi) =>
+    newMark({ id: randomUUID(), visitId: visit.id, midi, at: now, kind: 'not-adjusted' }),
+  );
+  const things = { piano, visit, rounds, takes, adjustments: [], gauges: [], marks, hours: [], reference: null };
   return { things, invented: false, sound: async (id) => sounds.get(id) ?? null };
 }
 
