@@ -119,6 +119,7 @@ it('goes from a new piano to the printed report', { timeout: 150_000, retry: ONC
   await press(page, 'Type a reading');
   await page.getByRole('group', { name: 'When' }).getByRole('button', { name: 'After it', exact: true }).click();
   await page.getByLabel('Blow', { exact: false }).first().fill('46.5');
+  await page.keyboard.press('Enter');
   await page.getByRole('row', { name: /Blow/ }).getByText('46.5 mm').waitFor();
   await press(page, 'Back');
   await press(page, 'Back');
