@@ -126,8 +126,9 @@ it('goes from a new piano to the printed report', { timeout: 150_000, retry: ONC
 
   // The report: on the screen, on paper, as one file.
   await page.getByRole('button', { name: 'Report', exact: true }).click();
-  await page.locator('.report-paper').waitFor();
-  const paper = (await page.locator('.report-paper').innerText()).replace(/\s+/g, ' ');
+  const report = page.locator('.report-paper article');
+  await report.waitFor();
+  const paper = (await report.innerText()).replace(/\s+/g, ' ');
   expect(paper).toContain('Aldervane 274, Quillwater Hall');
   expect(paper).toContain('46 % humidity');
   expect(paper.toLowerCase()).toContain('spring stronger');
