@@ -6,6 +6,7 @@ import type { Desk } from './desk/desk.ts';
 import { homeView, roundView } from './desk/homeView.ts';
 import { leaveForm, openChosenPiano, openVisitForm, startRound } from './desk/forms.ts';
 import { keptSettings, keepSettings } from './desk/keptSettings.ts';
+import { openReport } from './desk/reportActions.ts';
 import { answerWhilePlaying, backFromNote, openWork } from './desk/workActions.ts';
 import { offersOf } from './desk/plans.ts';
 import { hearProposed } from './desk/sampledNext.ts';
@@ -30,6 +31,8 @@ const CompassOf = lazy(async () => ({ default: (await import('./RoundScreens.tsx
 const NoteOf = lazy(async () => ({ default: (await import('./RoundScreens.tsx')).NoteOf }));
 const WorkOf = lazy(async () => ({ default: (await import('./WorkOf.tsx')).WorkOf }));
 const FormsOf = lazy(async () => ({ default: (await import('./FormsOf.tsx')).FormsOf }));
+const ReportOf = lazy(async () => ({ default: (await import('./ReportOf.tsx')).ReportOf }));
+const SeasonsOf = lazy(async () => ({ default: (await import('./SeasonsOf.tsx')).SeasonsOf }));
 const BackupOf = lazy(async () => ({ default: (await import('./BackupOf.tsx')).BackupOf }));
 
 /** A file dropped where none is read must not take the place of the page, and of a sitting with it. */
@@ -134,6 +137,22 @@ export function App({ desk }: { desk: Desk }) {
           </Suspense>
         </Shell>
       );
+    case 'report':
+      return (
+        <Shell title="Report" onBack={home} tabs={tabsOf(desk, 'report')} {...frame}>
+          <Suspense fallback={null}>
+            <ReportOf desk={desk} />
+          </Suspense>
+        </Shell>
+      );
+    case 'seasons':
+      return (
+        <Shell title="Seasons" onBack={() => desk.go('round')} {...frame}>
+          <Suspense fallback={null}>
+            <SeasonsOf desk={desk} />
+          </Suspense>
+        </Shell>
+      );
     case 'backup':
       return (
         <Shell title="Backup" onBack={home} {...frame}>
@@ -178,6 +197,7 @@ function tabsOf(desk: Desk, chosen: Tab): TabsView {
       listen: () => desk.go('round'),
       compass: () => desk.go('compass'),
       work: () => void openWork(desk),
+      report: () => void openReport(desk),
     },
   };
 }
@@ -214,6 +234,7 @@ function RoundOf({ desk }: { desk: Desk }) {
         playAgain: (midi) => void desk.playAgain(midi),
         openNote: (midi) => desk.openNote(midi),
         visit: () => openVisitForm(desk),
+        seasons: () => desk.go('seasons'),
         closeRound: () => void desk.closeRound(),
         hearNext: () => void hearProposed(desk),
         undo: () => void desk.undo(),

@@ -11,9 +11,11 @@ import { Command, CommanderError } from 'commander';
 import { analyseCommand } from './analyse.ts';
 import { compareCommand } from './compare.ts';
 import { planCommand } from './plan.ts';
+import { exportCommand } from './export.ts';
 import { practiceCommand } from './practice.ts';
 import { referenceCommand } from './reference.ts';
 import { ClosedPipe, Refusal } from './refusal.ts';
+import { reportCommand } from './report.ts';
 import { repeatabilityCommand } from './repeatability.ts';
 import { serveCommand } from './serve.ts';
 
@@ -48,6 +50,7 @@ Examples:
   evenfall reference in-order.wav --out hand.json
   evenfall compare before.wav after.wav
   evenfall plan --kind section --section tenor
+  evenfall report backup.zip
   evenfall serve
   evenfall help analyse`,
     );
@@ -57,6 +60,8 @@ Examples:
     referenceCommand(finish),
     repeatabilityCommand(finish),
     planCommand(finish),
+    reportCommand(finish),
+    exportCommand(finish),
     practiceCommand(finish),
     serveCommand(finish),
   ]) {

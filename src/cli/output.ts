@@ -72,7 +72,7 @@ export async function checkPlace(path: string, inputs: readonly string[]): Promi
   const place = await whereIs(path);
   for (const input of inputs) {
     if (place !== null && place === (await whereIs(input))) {
-      throw new Refusal(path, 'one of the recordings to analyse', 'another file to write to');
+      throw new Refusal(path, 'one of the files to read', 'another file to write to');
     }
   }
 }

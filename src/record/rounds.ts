@@ -1,15 +1,22 @@
 /** What a round comes to: which takes count, how many verdicts of each kind, whose sound goes when it is closed. */
 
+import type { RoundSaid } from '../analysis/compare.ts';
 import type { AnalysisDocument, Verdict } from '../analysis/document.ts';
 import type { MidiNote } from '../units.ts';
 import { VERDICT_LIST } from './heardSchema.ts';
-import type { KeepAudio, LineNote, Round, Take } from './types.ts';
+import type { KeepAudio, LineNote, Round, Take, Visit } from './types.ts';
 
 /** The takes of a round that count, in order of play: not undone, and not of a key that jams. */
 export function takesThatCount(roundId: string, takes: readonly Take[]): Take[] {
   return takes
     .filter((take) => take.roundId === roundId && !take.undone && !take.jammed)
     .sort((a, b) => a.number - b.number);
+}
+
+/** How a round was played, as it says itself or its visit does. */
+export function saidOf({ setting }: Round, visit: Visit): RoundSaid {
+  const { microphone, microphonePlace, player, referenceId } = setting ?? visit;
+  return { microphone, microphonePlace, player, hand: referenceId };
 }
 
 /** What is kept of a judged round; of the notes given, in the document's order. */

@@ -1,7 +1,7 @@
 /** The report as one file of HTML that asks for nothing: style, pictures and fonts stand in it. */
 
 import { element, type PictureNode } from '../pictures/element.ts';
-import { escapedHtml, htmlText } from './markup.ts';
+import { escapedHtml, htmlText, withTexts } from './markup.ts';
 import { reportOf, type Report } from './model.ts';
 import { footWords, ownerPage } from './ownerPage.ts';
 import { pageRules, reportRules } from './style.ts';
@@ -14,17 +14,25 @@ export interface ReportFont {
   readonly data: string;
 }
 
-/** All pages as one tree: what the file holds, and what the app shows. */
-export function reportTree(report: Report): PictureNode {
-  return element('main', { class: 'report' }, ownerPage(report), ...technicianPages(report));
+/**
+ * All pages as one tree: what the file holds, and what the app shows.
+ * @param root - the element around them; where the page has its own `main`, another one
+ */
+export function reportTree(report: Report, root: 'main' | 'article' = 'main'): PictureNode {
+  return element(root, { class: 'report' }, ownerPage(report), ...technicianPages(report));
 }
 
 /**
  * The whole file.
  * @param fonts - put into it where given; else the reader's own fonts are taken
+ * @param inUnit - puts the lengths of a text into another unit; they stand in millimetres else
  * @throws RangeError for a font that is no data of its own.
  */
-export function reportHtml(reported: ReportedVisit, fonts: readonly ReportFont[] = []): string {
+export function reportHtml(
+  reported: ReportedVisit,
+  fonts: readonly ReportFont[] = [],
+  inUnit: (text: string) => string = (text) => text,
+): string {
   const report = reportOf(reported);
   const { piano, day } = report;
   return `<!doctype html>
@@ -41,10 +49,11 @@ body{margin:0;padding:24px 0}
 @media print{html{background:#fff}body{padding:0}}
 ${pageRules(footWords(piano, day))}
 ${reportRules()}
+@media print{.report footer{display:none}}
 </style>
 </head>
 <body>
-${htmlText(reportTree(report))}
+${htmlText(withTexts(reportTree(report), inUnit))}
 </body>
 </html>
 `;

@@ -71,6 +71,12 @@ export function stampedNote(midi: MidiNote): PictureNode {
   );
 }
 
+/** The tree with every text in it changed; attributes stay. */
+export function withTexts(tree: PictureNode, change: (text: string) => string): PictureNode {
+  const children = tree.children.map((child) => (typeof child === 'string' ? change(child) : withTexts(child, change)));
+  return { ...tree, children };
+}
+
 /** An element with words in it, sharps drawn. */
 export function worded(tag: string, words: string, name?: string): PictureNode {
   return element(tag, { class: name }, ...drawnWords(words));

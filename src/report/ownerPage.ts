@@ -8,7 +8,7 @@ import type { Report, VerdictCount } from './model.ts';
 import { COUNTED_AS, hammerMark, verdictMark } from './verdicts.ts';
 
 /** Lower than on the sheet: two of them, and all the words, stand on one page. */
-const OWNER_PLATFORM = { ...PRINT_PLATFORM, width: 670, height: 88 };
+const OWNER_PLATFORM = { ...PRINT_PLATFORM, width: 670, height: 82 };
 
 /** The page as a tree. */
 export function ownerPage(report: Report): PictureNode {

@@ -88,31 +88,39 @@ export function leadOf({ piano, visit, invented }: ReportedVisit, notes: readonl
   return `${name}. ${heard}, ${work}.${enough}${made}${visit.endedAt === null ? ' The visit is not ended yet.' : ''}`;
 }
 
-const MOST_TOLD = 5;
+/** So many are told one by one; the page must hold all else too. */
+const MOST_TOLD = 4;
 
-/** What was done: gains and losses a sentence each, all else together. */
+/** What was done: gains and losses a sentence each where they are few, all else together. */
 export function doneSentences(notes: readonly NoteStanding[]): string[] {
   const worked = notes.filter(isWorked);
   if (worked.length === 0) return ['Nothing was turned at this visit: the notes were heard and judged.'];
   const of = (...outcomes: readonly NoteStanding['outcome'][]) =>
     worked.filter(({ outcome }) => outcomes.includes(outcome));
-  const moved = [...of('improved'), ...of('worse')];
-  const rest = moved.slice(MOST_TOLD);
+  const [better, worse] = [of('improved'), of('worse')];
   const capped = of('no-change-shown').filter((note) => note.capped.length > 0);
   const open = of('no-change-shown').filter((note) => note.capped.length === 0);
-  return [
-    ...moved.slice(0, MOST_TOLD).map(movedSentence),
-    ...(rest.length === 0
-      ? []
-      : [`Changed too: ${noteList(rest.map(({ midi }) => midi))}; the technician\u2019s sheet has them.`]),
+  const few = better.length + worse.length <= MOST_TOLD;
+  const changed = listed([...new Set(capped.flatMap((note) => note.capped))]);
+  const sentences = [
+    ...(few ? [...better, ...worse].map(movedSentence) : [...named('Improved', better), ...named('Worse', worse)]),
     ...together(open, 'no gain is shown yet'),
-    ...together(
-      capped,
-      `nothing is called changed, for ${listed([...new Set(capped.flatMap((note) => note.capped))])} changed in between`,
-    ),
+    ...together(capped, `nothing is called changed, for ${changed} changed in between`),
     ...together(of('insufficient', null), 'too little was heard to say whether it helped'),
     ...together(of('not-heard'), 'it was not heard again yet'),
   ];
+  return few ? sentences : [...sentences, 'What was turned on each stands on the technician\u2019s sheet.'];
+}
+
+function named(word: string, notes: readonly NoteStanding[]): string[] {
+  return notes.length === 0
+    ? []
+    : [
+        `${word}: ${noteList(
+          notes.map(({ midi }) => midi),
+          8,
+        )}.`,
+      ];
 }
 
 function movedSentence(standing: NoteStanding): string {
@@ -132,11 +140,11 @@ function together(notes: readonly NoteStanding[], outcome: string): string[] {
   }
   const parts = [...byWork].map(([done, midis]) => `on ${noteList(midis, 6)} ${done}`);
   const told =
-    parts.length <= MOST_TOLD
+    parts.length < MOST_TOLD
       ? parts.join('; ')
       : `there was work on ${noteList(
           notes.map(({ midi }) => midi),
-          12,
+          8,
         )}`;
   return [`${capital(told)}: ${outcome}.`];
 }
@@ -166,7 +174,7 @@ const TURNS = [
 
 function plainTurn({ what, way, eighths, millimetres, words }: Adjustment): string {
   if (what === 'other')
-    return words.trim() === '' ? 'something was adjusted' : `something was adjusted (${words.trim()})`;
+    return words.trim() === '' ? 'something was adjusted' : `something was adjusted (${short(words)})`;
   const force = what === 'spring' ? (/\b(stronger|weaker)\b/.exec(way ?? words)?.[1] ?? null) : null;
   if (force !== null) return `a spring was made ${force}`;
   const much = eighths !== null && eighths > 0 && eighths < TURNS.length ? `, by ${TURNS[eighths]} of a turn` : '';
@@ -174,9 +182,21 @@ function plainTurn({ what, way, eighths, millimetres, words }: Adjustment): stri
   return `${PLAIN[what]}${much || length}`;
 }
 
+const LONGEST_TYPED = 70;
+
+/** Typed words, cut where they would take the page's room; the technician's sheet has them in full. */
+function short(words: string): string {
+  const typed = words.trim();
+  return typed.length <= LONGEST_TYPED ? typed : `${typed.slice(0, LONGEST_TYPED - 1)}\u2026`;
+}
+
 /** What comes next, a sentence each; never empty. */
 export function nextSentences({ piano, visit }: ReportedVisit, notes: readonly NoteStanding[]): string[] {
-  const names = (which: readonly NoteStanding[]) => noteList(which.map(({ midi }) => midi));
+  const names = (which: readonly NoteStanding[]) =>
+    noteList(
+      which.map(({ midi }) => midi),
+      6,
+    );
   const open = notes.filter(isOpen);
   const sentences: string[] = [];
   if (piano.kind === 'grand') {
@@ -195,7 +215,7 @@ export function nextSentences({ piano, visit }: ReportedVisit, notes: readonly N
   }
   if (visit.newParts.trim() !== '')
     sentences.push(
-      `New parts have yet to settle (${visit.newParts.trim()}): come back once they were played in, and hear those notes again.`,
+      `New parts have yet to settle (${short(visit.newParts)}): come back once they were played in, and hear those notes again.`,
     );
   const today = visit.humidityPercent === null ? '' : ` (${figure(visit.humidityPercent)} % at this visit)`;
   sentences.push(

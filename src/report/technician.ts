@@ -101,7 +101,7 @@ export function technicianOf(
     stillOpen: grand ? stillOpen(notes) : [],
     hours: hourRows(reported),
     openNotes: grand ? notes.filter(isOpen).flatMap(openNote) : [],
-    notes: visit.notes.trim(),
+    notes: [visit.newParts.trim(), visit.notes.trim()].filter((words) => words !== '').join('. '),
     cautions: [...new Set(cautions.flat().map(({ text }) => text))],
   };
 }

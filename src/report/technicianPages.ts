@@ -59,9 +59,11 @@ function head(title: string, { piano, day }: Report): PictureNode {
 const cell = (words: string) => worded('td', words);
 const column = (words: string) => element('th', { scope: 'col' }, words);
 
-function table(head: readonly string[], bodies: readonly PictureNode[]): PictureNode {
+function table(title: string, head: readonly string[], bodies: readonly PictureNode[]): PictureNode {
   const top = element('thead', {}, element('tr', {}, ...head.map(column)));
-  return element('div', { class: 'scroll' }, element('table', {}, top, ...bodies));
+  // On a narrow screen it scrolls, and by the keys too.
+  const scroll = { class: 'scroll', role: 'region', tabIndex: 0, 'aria-label': title };
+  return element('div', scroll, element('table', {}, top, ...bodies));
 }
 
 function workedTable(rows: readonly WorkedRow[]): PictureNode[] {
@@ -89,7 +91,11 @@ function workedTable(rows: readonly WorkedRow[]): PictureNode[] {
     ),
   );
   return [
-    table(['Note', 'Finding', 'Before (n)', 'After (n)', 'After to before (9 in 10)', 'Result', 'Turned'], bodies),
+    table(
+      'Notes worked',
+      ['Note', 'Finding', 'Before (n)', 'After (n)', 'After to before (9 in 10)', 'Result', 'Turned'],
+      bodies,
+    ),
   ];
 }
 
@@ -98,7 +104,7 @@ function uprightTable({ measured, measuredHead }: TechnicianSheet): PictureNode[
   const bodies = measured.map(([midi, ...figures]) =>
     element('tbody', {}, element('tr', {}, element('th', { scope: 'row' }, stampedNote(midi)), ...figures.map(cell))),
   );
-  return [table(['Note', ...measuredHead], bodies)];
+  return [table('Measured', ['Note', ...measuredHead], bodies)];
 }
 
 function blocks(sheet: TechnicianSheet): PictureNode {
@@ -109,11 +115,16 @@ function blocks(sheet: TechnicianSheet): PictureNode {
     'div',
     { class: 'blocks' },
     ...pairs('Set on this piano', sheet.set),
-    ...(gauges.length === 0
-      ? []
-      : [block('Read with a gauge', table(['Note', 'What', 'Before', 'After'], [element('tbody', {}, ...gauges)]))]),
     ...lines('Look again after this work', sheet.lookAgain),
     ...pairs('Still open', sheet.stillOpen),
+    ...(gauges.length === 0
+      ? []
+      : [
+          block(
+            'Read with a gauge',
+            table('Read with a gauge', ['Note', 'What', 'Before', 'After'], [element('tbody', {}, ...gauges)]),
+          ),
+        ]),
     ...pairs('Before the first round', sheet.readiness, sheet.readinessOpen),
     ...pairs('Hours', sheet.hours),
   );

@@ -99,15 +99,15 @@ export function pairsToCompare(things: VisitThings): { readonly before: number; 
   return [...pairs.values()].sort((a, b) => a.after - b.after || a.before - b.before);
 }
 
-/** What changed between two rounds so that they no longer compare, in words; empty where nothing did. */
+/** What changed between two rounds so that they no longer compare, in words; empty where nothing did, as far as it is known of both. */
 export function settingChanges(before: Round, after: Round, visit: Visit): string[] {
   const [was, is] = [before, after].map((round) => settingOf(round, visit));
-  const changes: string[] = [];
-  if (was.microphone !== is.microphone || was.microphonePlace !== is.microphonePlace)
-    changes.push('the microphone or its place');
-  if (was.player !== is.player) changes.push('who played');
-  if (was.referenceId !== is.referenceId) changes.push('the hand that the notes are held against');
-  return changes;
+  const changed = (field: keyof RoundSetting) => was[field] !== null && is[field] !== null && was[field] !== is[field];
+  return [
+    ...(changed('microphone') || changed('microphonePlace') ? ['the microphone or its place'] : []),
+    ...(changed('player') ? ['who played'] : []),
+    ...(changed('referenceId') ? ['the hand that the notes are held against'] : []),
+  ];
 }
 
 /** How a round was played; where it does not say, as the visit says. */

@@ -105,7 +105,7 @@ describe('the zero of a note', () => {
     const { store, sitting } = await desk();
     const first = await store.list('takes', { roundId: 'r1' });
     for (const { id } of first) await store.dropSound(id);
-    const zeros = new Map(await noteZeros(sitting, first, inThread));
+    const zeros = new Map(await noteZeros(store, 'p', first, sitting.book.takes, inThread));
     expect([...zeros.keys()]).toEqual(KEYS);
     expect(Math.abs(zeros.get(57)! - 0.002)).toBeLessThan(5e-5);
     expect(Math.abs(zeros.get(45)!)).toBeLessThan(5e-5);

@@ -15,6 +15,8 @@ import { GAUGE_FORMS, PIANO_FORMS, VISIT_FORMS } from '../app/gallery/formViews.
 import type { ListenName } from '../app/gallery/listenViews.ts';
 import { NOTE_VIEWS } from '../app/gallery/noteViews.ts';
 import { CHECK_VIEWS, HOME_VIEWS, ROUND_VIEWS, START_CHOICES } from '../app/gallery/otherViews.ts';
+import { REPORT_VIEWS } from '../app/gallery/reportViews.ts';
+import { SEASONS_VIEWS } from '../app/gallery/seasonsViews.ts';
 import { WORK_VIEWS } from '../app/gallery/workViews.ts';
 import { marksSeen } from './marksSeen.ts';
 
@@ -53,6 +55,8 @@ const SCREENS: readonly Screen[] = [
   ...LISTEN.map((name) => ({ hash: `listen/${name}`, press: [] })),
   ...named('round', ROUND_VIEWS),
   ...named('work', WORK_VIEWS),
+  ...named('report', REPORT_VIEWS),
+  ...named('seasons', SEASONS_VIEWS),
   ...named('compass', COMPASS_VIEWS),
   ...named('note', NOTE_VIEWS),
   ...named('piano', PIANO_FORMS),

@@ -251,7 +251,7 @@ describe('where it comes from and goes to', () => {
     const before = readFileSync(at('silence.wav'));
     const { code, stderr } = await bin.run(['analyse', '--output', './silence.wav', 'silence.wav']);
     expect(code).toBe(2);
-    expect(stderr).toMatch(/silence\.wav: one of the recordings to analyse; expected another file/);
+    expect(stderr).toMatch(/silence\.wav: one of the files to read; expected another file/);
     expect(readFileSync(at('silence.wav'))).toEqual(before);
   });
 

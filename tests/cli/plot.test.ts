@@ -75,7 +75,7 @@ describe('--plot', () => {
     const before = readFileSync(at('odd/take8-D-sharp-3.svg'));
     const { code, stderr } = await bin.run(['analyse', '--plot', 'odd', 'take8.wav', 'odd/take8-D-sharp-3.svg']);
     expect(code).toBe(2);
-    expect(stderr).toMatch(/take8-D-sharp-3\.svg: one of the recordings to analyse; expected another file/);
+    expect(stderr).toMatch(/take8-D-sharp-3\.svg: one of the files to read; expected another file/);
     expect(readFileSync(at('odd/take8-D-sharp-3.svg'))).toEqual(before);
   });
 

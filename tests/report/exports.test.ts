@@ -9,7 +9,8 @@ import { readVisitFile, visitFile, visitText } from '../../src/report/visitFile.
 import type { ReportedVisit } from '../../src/report/visit.ts';
 import { thingsOf } from '../record/generated.ts';
 import { SCHEMA_FILE, schemaText } from './jsonSchema.ts';
-import { demoVisit, madeVisit } from './visits.ts';
+import { madeVisit } from './madeVisit.ts';
+import { demoVisit } from './visits.ts';
 
 /** What Python's csv module reads, its dialect that of RFC 4180. */
 function read(texts: readonly string[]): string[][][] {

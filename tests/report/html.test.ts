@@ -2,7 +2,8 @@ import { describe, expect, it } from 'vitest';
 import { escapedHtml } from '../../src/report/markup.ts';
 import { reportHtml } from '../../src/report/html.ts';
 import { cssText } from '../../src/report/style.ts';
-import { demoVisit, madeVisit } from './visits.ts';
+import { madeVisit } from './madeVisit.ts';
+import { demoVisit } from './visits.ts';
 
 const HOSTILE = `<script>alert(1)</script>"'&\u0000\\</style>*/}@import url(//x.test)`;
 
@@ -48,6 +49,13 @@ describe('the report as a file', () => {
     expect(() => reportHtml(madeVisit([]), [{ use: 'text', data: 'https://x.test/a.woff2' }])).toThrow(
       'expected data:font',
     );
+  });
+
+  it('puts lengths into another unit where asked, and no attribute with them', () => {
+    const inInches = (text: string) => text.replace(/\b1\.6 mm\b/g, '0.063 in');
+    const [plain, changed] = [reportHtml(demoVisit()), reportHtml(demoVisit(), [], inInches)];
+    expect(plain).toContain('<td>1.6 mm</td>');
+    expect(changed).toBe(plain.replace('<td>1.6 mm</td>', '<td>0.063 in</td>'));
   });
 
   it('draws sharps and says them', () => {

@@ -3,7 +3,8 @@ import { reportName, reportOf } from '../../src/report/model.ts';
 import { standings } from '../../src/report/standing.ts';
 import { pairsToCompare } from '../../src/report/visit.ts';
 import { durationWords, listed, millimetreWords, noteList } from '../../src/report/words.ts';
-import { demoVisit, madeVisit, type MadeNote } from './visits.ts';
+import { madeVisit, type MadeNote } from './madeVisit.ts';
+import { demoVisit } from './visits.ts';
 
 const turned = {};
 const steady: MadeNote[] = [40, 41, 42].map((midi) => ({ midi, verdicts: ['steady'] }));
@@ -100,7 +101,10 @@ describe('the counts', () => {
     const made = madeVisit([worked(50, 'improved')]);
     const [first, second] = made.rounds;
     const setting = { microphone: null, microphonePlace: 'on the music desk', player: null, referenceId: null };
-    const report = reportOf({ ...made, rounds: [first, { ...second, setting }] });
+    const rounds = [first, { ...second, setting }];
+    // Not known of both: no reason to call anything off.
+    expect(reportOf({ ...made, rounds }).headline).toBe('The worked note improved. No note is unstable now.');
+    const report = reportOf({ ...made, rounds, visit: { ...made.visit, microphonePlace: 'on a cloth' } });
     expect(report.headline).toContain('no gain could be shown yet');
     expect(report.said[0].sentences.join(' ')).toContain('the microphone or its place changed in between');
     expect(report.technician.worked[0].outcome).toBe('no-change-shown');

@@ -1,10 +1,10 @@
 /** The round on the desk against an earlier one of its visit: which one, and what changed. */
 
-import type { ComparisonDocument, RoundSaid } from '../../analysis/compare.ts';
+import type { ComparisonDocument } from '../../analysis/compare.ts';
 import type { PooledDocument } from '../../analysis/document.ts';
 import { freshIn } from '../../record/freshBefore.ts';
-import { takesThatCount } from '../../record/rounds.ts';
-import type { Round, Visit } from '../../record/types.ts';
+import { saidOf, takesThatCount } from '../../record/rounds.ts';
+import type { Round } from '../../record/types.ts';
 import type { MidiNote } from '../../units.ts';
 import type { Refining } from '../sitting/refiner.ts';
 import type { Sitting } from '../sitting/sitting.ts';
@@ -53,15 +53,9 @@ export async function compareWith(
     before: takes.map(({ heard }) => heard),
     after: book.takes.map(({ heard }) => heard),
     reference: book.reference?.reference ?? null,
-    zeros: await noteZeros(sitting, takes, refiner),
+    zeros: await noteZeros(store, visit.pianoId, takes, book.takes, refiner),
     said: { before: saidOf(earlier, visit), after: saidOf(book.round, visit) },
     fresh: freshIn(earlier, { rounds, adjustments }),
   });
   return { earlier, document: before, comparison, worked: worked.length > 0 ? worked : null };
-}
-
-/** How a round was played, as it says itself or its visit does. */
-function saidOf({ setting }: Round, visit: Visit): RoundSaid {
-  const { microphone, microphonePlace, player, referenceId } = setting ?? visit;
-  return { microphone, microphonePlace, player, hand: referenceId };
 }

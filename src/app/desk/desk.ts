@@ -8,6 +8,7 @@ import { holdVisit, takeOverVisit, type HeldVisit } from '../../storage/visitLoc
 import { soundToDrop } from '../../record/rounds.ts';
 import type { NotePlan } from '../../piano/plan.ts';
 import type { GaugeReading, Piano, Round, Visit } from '../../record/types.ts';
+import type { ReportedVisit } from '../../report/visit.ts';
 import { openStore } from '../../storage/openStore.ts';
 import { persist } from '../../storage/browserStore.ts';
 import type { Store } from '../../storage/store.ts';
@@ -59,6 +60,8 @@ export class Desk extends Hearing {
   /** The form that is open, and the gauge readings of the visit on the desk. */
   form: OpenForm | null = null;
   readings: readonly GaugeReading[] = [];
+  /** The report of the visit on the desk, once it was made. */
+  report: ReportedVisit | null = null;
   #opening = false;
   #lock: HeldVisit | null = null;
 
@@ -356,7 +359,7 @@ export class Desk extends Hearing {
     this.#lock = null;
     this.readOnly = this.demo = false;
     this.recorded = null;
-    this.work = this.form = null;
+    this.work = this.form = this.report = null;
     this.notices = this.notices.filter(({ code }) => !code.startsWith(LEFT_FILE));
     this.sitting = this.note = this.look = null;
     this.screen = 'home';

@@ -12,7 +12,19 @@ import { Board } from './board.ts';
 import { SoundCheck } from './soundCheck.ts';
 
 export type Screen =
-  'home' | 'file' | 'start' | 'check' | 'listen' | 'round' | 'compass' | 'note' | 'work' | 'backup' | FormScreen;
+  | 'home'
+  | 'file'
+  | 'start'
+  | 'check'
+  | 'listen'
+  | 'round'
+  | 'compass'
+  | 'note'
+  | 'work'
+  | 'backup'
+  | 'report'
+  | 'seasons'
+  | FormScreen;
 /** Forms open over another screen. */
 export type FormScreen = 'piano' | 'visit' | 'gauges';
 

@@ -92,6 +92,8 @@ export function roundView(desk: Desk, before: RoundView | null): RoundView | nul
     ],
     sections: UNCHOSEN.includes(book.round.plan.kind) ? troubledOn(piano, book.notes).map(sectionLine) : [],
     next: recorded ? null : sampledNext(book, piano),
+    otherVisits: desk.shelves.visits.filter((each) => each.piano.id === piano.id && each.visit.id !== sitting.visit.id)
+      .length,
     handLearnable: book.heard.length >= HAND_NOTES,
     readOnly,
     keep: recorded && { pianos: desk.shelves.pianos.map(({ id, name, place }) => ({ id, name, place })), keeping },

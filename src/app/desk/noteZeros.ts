@@ -8,38 +8,40 @@
 import type { HeardSound } from '../../analysis/oneTemplate.ts';
 import type { NoteTemplate, Take } from '../../record/types.ts';
 import type { MidiNote, Seconds } from '../../units.ts';
+import type { Store } from '../../storage/store.ts';
 import type { Refining } from '../sitting/refiner.ts';
-import type { Sitting } from '../sitting/sitting.ts';
 
-/** What was found of a sitting's notes already, by their takes. */
-const known = new WeakMap<Sitting, Map<string, Seconds | null>>();
+/** What was found already, by the takes. */
+const known = new WeakMap<Store, Map<string, Seconds | null>>();
 
 /**
- * By how much each note's onsets are later in the round on the desk than in the earlier one, against one template.
+ * By how much each note's onsets are later in one round than in an earlier one of the same piano, against one template.
  * @param earlier - takes of the earlier round that count
+ * @param later - those of the later one
  * @throws RefinerError, StoreError (as a rejection)
  */
 export async function noteZeros(
-  sitting: Sitting,
+  store: Store,
+  pianoId: string,
   earlier: readonly Take[],
+  later: readonly Take[],
   refiner: Refining,
 ): Promise<[MidiNote, Seconds][]> {
-  const { store, piano, book } = sitting;
-  const found = known.get(sitting) ?? new Map<string, Seconds | null>();
-  known.set(sitting, found);
-  const heard = new Set(book.heard);
+  const found = known.get(store) ?? new Map<string, Seconds | null>();
+  known.set(store, found);
+  const heard = new Set(later.map(({ midi }) => midi));
   const midis = [...new Set(earlier.map(({ midi }) => midi))].filter((midi) => heard.has(midi)).sort((a, b) => a - b);
   let templates: ReadonlyMap<MidiNote, NoteTemplate> | null = null;
   const zeros: [MidiNote, Seconds][] = [];
   for (const midi of midis) {
-    const [before, after] = [earlier, book.takes].map((takes) => takes.filter((take) => take.midi === midi));
+    const [before, after] = [earlier, later].map((takes) => takes.filter((take) => take.midi === midi));
     const label = [...before, ...after].map(({ id, pieces }) => `${id} ${pieces}`).join(' ');
     if (!found.has(label)) {
-      templates ??= new Map((await store.list('templates', { pianoId: piano.id })).map((each) => [each.midi, each]));
+      templates ??= new Map((await store.list('templates', { pianoId })).map((each) => [each.midi, each]));
       const template = templates.get(midi) ?? null;
       const sounds = {
         before: await soundsOf(before, template, (id) => store.sound(id)),
-        after: await soundsOf(after, template, (id) => sitting.sound(id)),
+        after: await soundsOf(after, template, (id) => store.sound(id)),
       };
       const possible = sounds.before.length > 0 && sounds.after.length > 0;
       const late = possible ? (await refiner.ask({ type: 'zero', midi, template, ...sounds })).late : null;

@@ -24,9 +24,16 @@ export function RoundScreen({ view, actions }: Props) {
         <strong>{view.piano}</strong>, {counted(notes.length, 'note')} heard. {leadOf(view)}
       </p>
       {!view.keep && (
-        <button type="button" className="other round-visit" onClick={actions.visit}>
-          This visit and its piano
-        </button>
+        <div className="round-ways">
+          <button type="button" className="other" onClick={actions.visit}>
+            This visit and its piano
+          </button>
+          {view.otherVisits > 0 && (
+            <button type="button" className="other" onClick={actions.seasons}>
+              Seasons
+            </button>
+          )}
+        </div>
       )}
       <NoticeCards notices={notices} onAction={actions.notice} />
       {view.keep && <KeepRound offer={view.keep} onKeep={actions.keepRound} />}

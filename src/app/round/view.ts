@@ -55,6 +55,8 @@ export interface RoundView {
   readonly next: SampledNext | null;
   /** Notes enough to learn the hand from, where they are known to be in order. */
   readonly handLearnable: boolean;
+  /** Earlier visits to the same piano; 0: none to hold it against. */
+  readonly otherVisits: number;
   /** It can be read, and not added to: open in another tab. */
   readonly readOnly: boolean;
   /** Null: it is kept on this device, or is no recording. */
@@ -71,6 +73,8 @@ export interface RoundActions {
   openNote(midi: MidiNote): void;
   /** What is said of the visit, and from there of its piano. */
   visit(): void;
+  /** Earlier visits beside this one. */
+  seasons(): void;
   closeRound(): void;
   /** Begins the round proposed after sampled notes. */
   hearNext(): void;

@@ -12,7 +12,10 @@ import type { ListenView } from '../../../src/app/listen/view.ts';
 import { NoteScreen } from '../../../src/app/note/NoteScreen.tsx';
 import type { SoundPlace } from '../../../src/app/note/view.ts';
 import { Page } from '../../../src/app/Page.tsx';
+import { ReportScreen } from '../../../src/app/report/ReportScreen.tsx';
 import { RoundScreen } from '../../../src/app/round/RoundScreen.tsx';
+import { SeasonsScreen } from '../../../src/app/seasons/SeasonsScreen.tsx';
+import { SEASONS_VIEWS } from './seasonsViews.ts';
 import { FIRST_SETTINGS, useShownSettings } from '../../../src/app/settings.ts';
 import { Shell } from '../../../src/app/Shell.tsx';
 import { TABS, type Tab } from '../../../src/app/Tabs.tsx';
@@ -24,6 +27,7 @@ import { FormAlive } from './FormAlive.tsx';
 import { LISTEN_VIEWS } from './listenViews.ts';
 import { NOTE_VIEWS, NOTE_WORK } from './noteViews.ts';
 import { CHECK_VIEWS, HOME_VIEWS, OFFERS, ROUND_VIEWS, START_CHOICES } from './otherViews.ts';
+import { REPORT_VIEWS } from './reportViews.ts';
 import { WORK_VIEWS } from './workViews.ts';
 
 function acted(...words: readonly unknown[]): void {
@@ -66,6 +70,14 @@ const BACKUP_ACTIONS = {
   remove: () => acted('remove'),
   stop: () => acted('stop'),
   notice: says('notice'),
+};
+
+const REPORT_ACTIONS = {
+  print: () => acted('print'),
+  save: () => acted('save'),
+  saveTables: () => acted('saveTables'),
+  saveVisit: () => acted('saveVisit'),
+  saveSound: () => acted('saveSound'),
 };
 
 function BackupWord() {
@@ -162,21 +174,34 @@ function Gallery() {
               goOn: () => acted('goOn'),
               playAgain: says('playAgain'),
               closeRound: () => acted('closeRound'),
-              hearNext: () => acted('hear-nextRound'),
+              hearNext: () => acted('hearNext'),
               keepHand: says('keepHand'),
               keepRound: says('keepRound'),
               openNote: says('openNote'),
               visit: () => acted('visit'),
+              seasons: () => acted('seasons'),
               undo: () => acted('undo'),
               notice: says('notice'),
             }}
           />
         </Shell>
       );
+    case 'report':
+      return (
+        <Shell title="Report" onBack={back} {...frame}>
+          <ReportScreen key={name} view={REPORT_VIEWS[name]} actions={REPORT_ACTIONS} />
+        </Shell>
+      );
     case 'work':
       return (
         <Shell title="Worklist" onBack={back} tabs={tabs('work')} {...frame}>
           <WorkScreen key={name} view={WORK_VIEWS[name]} actions={WORK_ACTIONS} />
+        </Shell>
+      );
+    case 'seasons':
+      return (
+        <Shell title="Seasons" onBack={back} {...frame}>
+          <SeasonsScreen view={SEASONS_VIEWS[name]} actions={{ open: says('open') }} />
         </Shell>
       );
     case 'compass':

@@ -217,6 +217,7 @@ const ROUND: RoundView = {
   advice: ['Many notes missed repeats: let the key up a little further. Repeats call no note unstable in this round.'],
   sections: [],
   next: null,
+  otherVisits: 2,
   handLearnable: true,
   readOnly: false,
   keep: null,

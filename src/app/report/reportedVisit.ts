@@ -1,0 +1,100 @@
+/** The visit on the desk as the report takes it: all that is kept of it, its rounds judged and compared by the worker. */
+
+import type { PooledDocument } from '../../analysis/document.ts';
+import { compassRound } from '../../pictures/compass/compassNote.ts';
+import { freshIn } from '../../record/freshBefore.ts';
+import { saidOf, summaryOf } from '../../record/rounds.ts';
+import type { Round } from '../../record/types.ts';
+import {
+  countedTakes,
+  pairsToCompare,
+  type ComparedRounds,
+  type ReportedVisit,
+  type VisitThings,
+} from '../../report/visit.ts';
+import { noteZeros } from '../desk/noteZeros.ts';
+import { RefinerError, type Refining } from '../sitting/refiner.ts';
+import type { Store } from '../../storage/store.ts';
+import type { Sitting } from '../sitting/sitting.ts';
+
+/**
+ * Reads and judges the visit of a sitting. Some seconds for a whole piano, not on this thread. What the analysis refuses (takes of another
+ * version) is told in the report, and costs nothing else.
+ * @throws StoreError (as a rejection).
+ */
+export async function reportedVisit(sitting: Sitting, refiner: Refining, invented: boolean): Promise<ReportedVisit> {
+  const { store, visit, piano } = sitting;
+  const kept = await keptOf(store, visit, piano);
+  const reference = kept.reference?.reference ?? null;
+  const remarks: string[] = [];
+  const documents = new Map<number, PooledDocument>();
+  const spared = async <Result>(what: string, work: () => Promise<Result>): Promise<Result | null> => {
+    try {
+      return await work();
+    } catch (cause) {
+      if (!(cause instanceof RefinerError)) throw cause;
+      remarks.push(`${what}: ${cause.message}.`);
+      return null;
+    }
+  };
+
+  let rounds: readonly Round[] = [...kept.rounds].sort((a, b) => a.number - b.number);
+  for (const round of rounds) {
+    const takes = countedTakes(round, { ...kept, rounds });
+    const own = takes.map(({ heard }) => heard);
+    const onDesk = round.id === sitting.book.round.id ? sitting.book.judged : null;
+    const document =
+      onDesk ??
+      (own.length === 0
+        ? null
+        : await spared(
+            `Round ${round.number} is shown as it was judged before, for it cannot be judged again`,
+            async () => {
+              return (await refiner.ask({ type: 'judge', documents: own, reference })).round;
+            },
+          ));
+    if (!document) continue;
+    documents.set(round.number, document);
+    const midis = [...new Set(takes.map(({ midi }) => midi))];
+    const summary = summaryOf(document, midis, compassRound(document).notes);
+    rounds = rounds.map((one) => (one.id === round.id ? { ...one, summary } : one));
+  }
+  const things: VisitThings = { ...kept, rounds };
+  const compared: ComparedRounds[] = [];
+  for (const { before, after } of pairsToCompare(things)) {
+    if (!documents.has(before) || !documents.has(after)) continue;
+    const [first, last] = [before, after].map((number) => rounds.find((one) => one.number === number)!);
+    const [earlier, later] = [first, last].map((round) => countedTakes(round, things));
+    const found = await spared(`Rounds ${before} and ${after} cannot be compared`, async () =>
+      refiner.ask({
+        type: 'compare',
+        before: earlier.map(({ heard }) => heard),
+        after: later.map(({ heard }) => heard),
+        reference,
+        zeros: await noteZeros(store, visit.pianoId, earlier, later, refiner),
+        said: { before: saidOf(first, visit), after: saidOf(last, visit) },
+        fresh: freshIn(first, things),
+      }),
+    );
+    if (found) compared.push({ before, after, document: found.comparison });
+  }
+  const judged = [...documents].map(([number, document]) => ({ number, document }));
+  const utcOffsetMinutes = -new Date(visit.startedAt).getTimezoneOffset();
+  return { ...things, judged, compared, remarks, utcOffsetMinutes, invented };
+}
+
+async function keptOf(store: Store, visit: Sitting['visit'], piano: Sitting['piano']): Promise<VisitThings> {
+  const of = { visitId: visit.id };
+  return {
+    // As it stands by now: its working order may have been changed on the worklist.
+    piano: (await store.get('pianos', piano.id)) ?? piano,
+    visit: (await store.get('visits', visit.id)) ?? visit,
+    rounds: await store.list('rounds', of),
+    takes: await store.list('takes', of),
+    adjustments: await store.list('adjustments', of),
+    gauges: await store.list('gauges', of),
+    marks: await store.list('marks', of),
+    hours: await store.list('hours', of),
+    reference: visit.referenceId === null ? null : await store.get('references', visit.referenceId),
+  };
+}
