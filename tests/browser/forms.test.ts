@@ -77,10 +77,8 @@ describe('a new piano and its visit', () => {
       await page.getByText('What you type is kept at once.').waitFor();
       await press(page, 'Back');
       await page.getByText('A section', { exact: true }).click();
-      const sections = await page.getByLabel('Which').locator('option').allInnerTexts();
-      expect(sections.map((words) => words.split(', about')[0])).toEqual([
-        ...['Choose a section', 'Bass, A0 to D#2', 'Tenor, E2 to A#3', 'Treble, B3 to C8'],
-      ]);
+      const offered = await page.getByLabel('Which').locator('option').allInnerTexts();
+      expect(offered.map((words) => words.split(',')[0])).toEqual(['Choose a section', 'Bass', 'Tenor', 'Treble']);
       await page.getByText('Any notes, as they are played').click();
 
       // The visit and the readiness list, folded before the round.
