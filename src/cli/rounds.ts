@@ -98,8 +98,8 @@ export function mended<Result>(work: () => Result, name?: string): Result {
   }
 }
 
-/** Recordings and documents, folders opened: their recordings in the order of their names. */
-async function filesOf(names: readonly string[]): Promise<string[]> {
+/** Recordings and documents, folders opened: their recordings in the order of their names. @throws Refusal for a folder without any. */
+export async function filesOf(names: readonly string[]): Promise<string[]> {
   const files: string[] = [];
   for (const name of names) {
     const isFolder = await stat(name).then(

@@ -1,13 +1,13 @@
 /**
  * What was measured of a note before and after, as figures of a table and as words for the owner.
  *
- * Shares are counted as "5 of 13"; intervals hold 9 in 10; the change of a share is in 100, of a spread a ratio, of a travel time in
+ * Shares are counted as "5 of 13"; intervals hold 19 in 20; the change of a share is in 100, of a spread a ratio, of a travel time in
  * 100 of itself.
  */
 
 import type { FindingKind, NoteComparison } from '../record/documents.ts';
 import { figure, signed } from '../pictures/words.ts';
-import { isWorked, type NoteStanding } from './standing.ts';
+import { changedUntold, isWorked, SURE, type NoteStanding } from './standing.ts';
 
 type ChangeMeasure = NoteComparison['measures'][number];
 
@@ -85,9 +85,6 @@ function told({ comparison, before }: NoteStanding): ChangeMeasure[] {
   return [...decided].sort((a, b) => a.q! - b.q!).slice(0, 1);
 }
 
-/** q up to which a comparison calls a measure changed. */
-const SURE = 0.05;
-
 function rowOf(measure: ChangeMeasure): MeasuredRow {
   const { kind, before, after, interval, n } = measure;
   const [low, high] = interval;
@@ -145,7 +142,9 @@ export function plainChange(standing: NoteStanding): string | null {
 
 /** The smallest gains that these notes could probably have shown, a short phrase each; empty without comparisons. */
 export function smallestGains(all: readonly NoteStanding[]): string[] {
-  const measures = all.filter(isWorked).flatMap(({ comparison }) => comparison?.measures ?? []);
+  const measures = all
+    .filter((note) => isWorked(note) || changedUntold(note))
+    .flatMap(({ comparison }) => comparison?.measures ?? []);
   const best = (kind: ChangeMeasure['kind']) =>
     middle(measures.flatMap((one) => (one.kind === kind && one.couldHaveShown !== null ? one.couldHaveShown : [])));
   const [spread, repeats, doubles] = [best('spread-ratio'), best('failed-repeats'), best('double-strikes')];

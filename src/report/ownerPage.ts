@@ -28,7 +28,7 @@ export function ownerPage(report: Report): PictureNode {
     ...(noVerdict === null ? [] : [element('p', {}, noVerdict)]),
     ...(counts === null ? [] : [element('ul', { class: 'counts' }, ...counts.map(countItem))]),
     ...lines.flatMap(({ title, marks }) => [worded('h2', title), lineChart(marks, OWNER_PLATFORM)]),
-    ...(lines.length === 0 ? [] : [legend(lines)]),
+    ...(lines.length === 0 ? [] : [legend(lines, noVerdict === null)]),
     ...said.flatMap(({ title, sentences }) => [
       element('h2', {}, title),
       element('p', {}, ...drawnWords(sentences.join(' '))),
@@ -54,7 +54,7 @@ export function lineChart(marks: readonly LineMark[], sizes: typeof PRINT_PLATFO
 }
 
 /** How the marks are read: only those that stand on the lines. */
-function legend(lines: Report['lines']): PictureNode {
+function legend(lines: Report['lines'], grand: boolean): PictureNode {
   const all = lines.flatMap(({ marks }) => marks);
   const has = (what: 'silent' | 'weak' | 'double') => all.some(({ repeats }) => (repeats?.[what] ?? 0) > 0);
   const block = (d: string) => element('svg', { viewBox: '0 0 14 11', 'aria-hidden': 'true' }, element('path', { d }));
@@ -69,7 +69,7 @@ function legend(lines: Report['lines']): PictureNode {
     'ul',
     { class: 'legend' },
     ...items.map(([mark, words]) => element('li', {}, mark, words)),
-    element('li', {}, 'under the line: soft strokes, and how evenly the hammer waits'),
+    element('li', {}, `under the line: soft strokes, and how evenly ${grand ? 'the hammer waits' : 'the note starts'}`),
   );
 }
 

@@ -7,8 +7,8 @@ import { keyName } from '../piano/keys.ts';
 import type { Adjustment } from '../record/types.ts';
 import { figure } from '../pictures/words.ts';
 import { plainChange } from './measured.ts';
-import { isOpen, isWorked, type NoteStanding } from './standing.ts';
-import type { ReportedVisit } from './visit.ts';
+import { changedUntold, isOpen, isWorked, type NoteStanding } from './standing.ts';
+import { jammedNotes, waitingNotes, type ReportedVisit } from './visit.ts';
 import { capital, countWords, listed, noteList, numberWord } from './words.ts';
 
 export const UPRIGHT_WHY =
@@ -21,8 +21,11 @@ export function headlineOf({ piano }: ReportedVisit, notes: readonly NoteStandin
   const worked = notes.filter(isWorked);
   const unstable = notes.filter(({ now }) => now.verdict === 'unstable');
   if (worked.length === 0) {
+    const changed = notes.filter(changedUntold);
     const state = unstable.length === 0 ? 'No note heard is unstable.' : `${isAre(unstable.length)} unstable.`;
-    return `${state} ${watchWords(notes)}`.trim();
+    return [changedWords(changed), state, changed.length > 0 ? '' : watchWords(notes)]
+      .filter((words) => words !== '')
+      .join(' ');
   }
   const heard = worked.filter(({ outcome }) => outcome !== 'not-heard');
   if (heard.length === 0)
@@ -56,6 +59,17 @@ function openWords(notes: readonly NoteStanding[], unstable: readonly NoteStandi
   return 'No note is unstable now.';
 }
 
+/** "Two notes improved, one became worse."; empty where nothing changed. */
+function changedWords(changed: readonly NoteStanding[]): string {
+  const better = changed.filter(({ outcome }) => outcome === 'improved').length;
+  const worse = changed.length - better;
+  const parts = [
+    ...(better > 0 ? [`${countWords(better, 'note')} improved`] : []),
+    ...(worse > 0 ? [`${better > 0 ? numberWord(worse) : countWords(worse, 'note')} became worse`] : []),
+  ];
+  return parts.length === 0 ? '' : `${capital(parts.join(', '))}.`;
+}
+
 function isAre(n: number): string {
   return `${capital(countWords(n, 'note'))} ${n === 1 ? 'is' : 'are'}`;
 }
@@ -75,7 +89,9 @@ export function leadOf({ piano, visit, invented }: ReportedVisit, notes: readonl
   const again = worked.filter(({ outcome }) => outcome !== 'not-heard').length;
   const work =
     worked.length === 0
-      ? 'nothing worked on'
+      ? notes.some(changedUntold)
+        ? 'no work entered'
+        : 'nothing worked on'
       : again === worked.length
         ? `${numberWord(again)} worked on and heard again`
         : `${numberWord(worked.length)} worked on, ${again === 0 ? 'none' : numberWord(again)} heard again`;
@@ -94,7 +110,16 @@ const MOST_TOLD = 4;
 /** What was done: gains and losses a sentence each where they are few, all else together. */
 export function doneSentences(notes: readonly NoteStanding[]): string[] {
   const worked = notes.filter(isWorked);
-  if (worked.length === 0) return ['Nothing was turned at this visit: the notes were heard and judged.'];
+  if (worked.length === 0) {
+    const changed = notes.filter(changedUntold);
+    if (changed.length === 0) return ['Nothing was turned at this visit: the notes were heard and judged.'];
+    const which = (outcome: NoteStanding['outcome']) => changed.filter((note) => note.outcome === outcome);
+    return [
+      ...named('Improved from the first round to the last', which('improved')),
+      ...named('Worse', which('worse')),
+      'What was turned in between was not entered.',
+    ];
+  }
   const of = (...outcomes: readonly NoteStanding['outcome'][]) =>
     worked.filter(({ outcome }) => outcomes.includes(outcome));
   const [better, worse] = [of('improved'), of('worse')];
@@ -191,7 +216,8 @@ function short(words: string): string {
 }
 
 /** What comes next, a sentence each; never empty. */
-export function nextSentences({ piano, visit }: ReportedVisit, notes: readonly NoteStanding[]): string[] {
+export function nextSentences(reported: ReportedVisit, notes: readonly NoteStanding[]): string[] {
+  const { piano, visit } = reported;
   const names = (which: readonly NoteStanding[]) =>
     noteList(
       which.map(({ midi }) => midi),
@@ -199,6 +225,11 @@ export function nextSentences({ piano, visit }: ReportedVisit, notes: readonly N
     );
   const open = notes.filter(isOpen);
   const sentences: string[] = [];
+  const [jammed, waiting] = [jammedNotes(reported), waitingNotes(reported)];
+  if (jammed.length > 0)
+    sentences.push(`Jammed, as the player said: ${noteList(jammed, 6)}; not to be played until somebody has looked.`);
+  if (waiting.length > 0)
+    sentences.push(`Not counted yet, for nobody said whether it was adjusted: ${noteList(waiting, 6)}.`);
   if (piano.kind === 'grand') {
     const [unheard, unstable, watch] = [
       open.filter(({ outcome }) => outcome === 'not-heard'),
@@ -229,17 +260,23 @@ export const CANNOT_TELL =
 
 /** How far to trust all this, a sentence each; never empty. */
 export function trustSentences(reported: ReportedVisit, notes: readonly NoteStanding[]): string[] {
-  const { piano, judged, remarks } = reported;
+  const { piano, judged, compared, remarks } = reported;
   const sentences: string[] = [];
   const [first] = judged;
   const falsely = first?.document.expectedFalseUnstable ?? null;
   if (piano.kind === 'grand' && falsely !== null && falsely > 0) {
     const often =
       falsely >= 1
-        ? `about ${figure(falsely, 1)} notes`
-        : `a note in about one round of ${figure(Math.max(2, Math.round(1 / falsely)))}`;
-    sentences.push(`On a piano where every hammer is firm, a round like this would still call ${often} unstable.`);
+        ? `about ${figure(falsely, 1)} notes unstable`
+        : `a note unstable about once in ${numberWord(Math.max(2, Math.round(1 / falsely)))} rounds`;
+    sentences.push(`On a piano where every hammer is firm, a round like this would still call ${often}.`);
   }
+  if (judged.some(({ document }) => document.hand.returns === 'let-up-more'))
+    sentences.push(
+      'Many notes missed repeats because the keys were let up too little: repeats call no note unstable there.',
+    );
+  if (compared.some(({ document }) => document.advice.some(({ code }) => code === 'other-hand')))
+    sentences.push('The rounds were not played by one hand at one loudness, so nothing is called changed.');
   if (notes.some(({ outcome }) => outcome === 'no-change-shown'))
     sentences.push(
       '\u201cNot shown\u201d is not \u201cno gain\u201d: small changes need more strokes than were played.',

@@ -47,7 +47,7 @@ export function playedLines(reported: ReportedVisit): string[] {
       const touches = [...new Set(takes.map(({ touch }) => TOUCHES[touch]))];
       const parts = [
         `${clockWords(round.startedAt, utcOffsetMinutes)}${round.closedAt === null ? '' : ` to ${clockWords(round.closedAt, utcOffsetMinutes)}`}`,
-        `${countWords(notes, 'note')}, ${takes.length} takes`,
+        `${countWords(notes, 'note')}, ${takes.length} ${takes.length === 1 ? 'take' : 'takes'}`,
         ...(touches.length === 0 ? [] : [listed(touches)]),
         ...asked.map((one) => PATTERNS[one]),
         ...(same || own[i] === '' ? [] : [own[i]]),

@@ -49,25 +49,38 @@ function standingOf(
 ): NoteStanding {
   const heard = rounds.flatMap((round) => heardIn(midi, round) ?? []);
   const pair = pairOf(midi, reported);
-  const turned = work !== null && work.turned.length > 0;
-  const since = turned ? heard.filter(({ round }) => round > work.turned.at(-1)!.afterRound) : heard;
-  const told = since.length > 0 ? since : heard;
-  // A round with too few strokes takes nothing from what an earlier one heard of the same state.
-  const now = told.findLast(({ verdict }) => verdict !== 'insufficient') ?? told.at(-1)!;
-  const before = pair ? heard.find(({ round }) => round === pair.before)! : heard[0];
   const document =
     pair && reported.compared.find((one) => one.before === pair.before && one.after === pair.after)?.document;
-  const comparison = document?.notes.find((note) => note.midi === midi) ?? null;
-  const unheard = turned && since.length === 0;
-  const [first, last] = pair ? [pair.before, pair.after].map((n) => rounds.find(({ number }) => number === n)!) : [];
-  const capped = first ? settingChanges(first, last, reported.visit) : [];
+  const found = document?.notes.find((note) => note.midi === midi) ?? null;
+  const comparison = found && reported.piano.kind === 'upright' ? withoutRest(found) : found;
   const change = comparison?.change ?? null;
   const moved = change === 'improved' || change === 'worse';
+  const turned = work !== null && work.turned.length > 0;
+  const last = turned ? work.turned.at(-1)!.afterRound : moved ? pair!.before : 0;
+  const since = heard.filter(({ round }) => round > last);
+  const told = since.length > 0 ? since : heard;
+  const unheard = turned && since.length === 0;
+  const settings = pair && [pair.before, pair.after].map((n) => rounds.find(({ number }) => number === n)!);
+  const capped = settings ? settingChanges(settings[0], settings[1], reported.visit) : [];
   return {
-    ...{ midi, before, now, capped, work },
+    ...{ midi, capped, work },
+    before: pair ? heard.find(({ round }) => round === pair.before)! : heard[0],
+    // A round with too few strokes takes nothing from what an earlier one heard of the same state.
+    now: told.findLast(({ verdict }) => verdict !== 'insufficient') ?? told.at(-1)!,
     comparison: unheard ? null : comparison,
     outcome: unheard ? 'not-heard' : moved && capped.length > 0 ? 'no-change-shown' : change,
   };
+}
+
+/** q up to which a comparison calls a measure changed. */
+export const SURE = 0.05;
+
+/** An upright gets no verdict on how its hammers rest: what changed only in that did not change. */
+function withoutRest(compared: NoteComparison): NoteComparison {
+  const measures = compared.measures.filter(({ kind }) => kind !== 'spread-ratio');
+  const rests = measures.some(({ q }) => q !== null && q <= SURE);
+  const { change } = compared;
+  return { ...compared, measures, change: rests || change === 'insufficient' ? change : 'no-change-shown' };
 }
 
 function heardIn(midi: MidiNote, { number, summary }: Round): HeardNote | null {
@@ -84,6 +97,11 @@ function heardIn(midi: MidiNote, { number, summary }: Round): HeardNote | null {
 /** True for a note that somebody turned something on. */
 export function isWorked({ work }: NoteStanding): boolean {
   return work !== null && work.turned.length > 0;
+}
+
+/** True for a note that changed though nobody entered what was turned on it. */
+export function changedUntold(standing: NoteStanding): boolean {
+  return !isWorked(standing) && (standing.outcome === 'improved' || standing.outcome === 'worse');
 }
 
 /** True for a note that asks for more: flagged as it stands now, or turned and not heard since, and not settled by the technician. */

@@ -7,9 +7,9 @@ import { figure } from '../pictures/words.ts';
 import type { Verdict } from '../record/documents.ts';
 import type { GaugeKind, Visit } from '../record/types.ts';
 import { findingsOf, measuredRows, smallestGains, type MeasuredRow } from './measured.ts';
-import { isOpen, isWorked, type NoteStanding, type Outcome } from './standing.ts';
+import { changedUntold, isOpen, isWorked, type NoteStanding, type Outcome } from './standing.ts';
 import { playedLines } from './played.ts';
-import type { ReportedVisit } from './visit.ts';
+import { jammedNotes, type ReportedVisit } from './visit.ts';
 import { uprightRows } from './uprightRows.ts';
 import { capital, countWords, durationWords, listed, millimetreWords, noteList } from './words.ts';
 
@@ -76,17 +76,18 @@ export function technicianOf(
   const { piano, visit } = reported;
   const grand = piano.kind === 'grand';
   const worked = notes.filter(isWorked);
+  const told = notes.filter((note) => isWorked(note) || changedUntold(note));
   return {
     title:
       worked.length === 0
         ? `${capital(countWords(notes.length, 'note'))} heard, none worked`
         : `${capital(countWords(worked.length, 'note'))} worked`,
     played: playedLines(reported),
-    worked: worked.map((standing) => ({
+    worked: told.map((standing) => ({
       midi: standing.midi,
       measured: measuredRows(standing),
       outcome: standing.outcome ?? 'insufficient',
-      turned: standing.work!.turned.map(({ words }) => words.trim() || 'adjusted').join('; '),
+      turned: (standing.work?.turned ?? []).map(({ words }) => words.trim() || 'adjusted').join('; ') || 'not entered',
     })),
     footing: grand ? footing(reported, notes) : [],
     ...uprightRows(reported),
@@ -98,7 +99,7 @@ export function technicianOf(
     readiness: readinessRows(visit),
     readinessOpen: visit.readiness.some(({ state }) => state === 'open') ? READINESS_OPEN : null,
     lookAgain: grand ? lookAgain(worked) : [],
-    stillOpen: grand ? stillOpen(notes) : [],
+    stillOpen: [...jammedRow(reported), ...(grand ? stillOpen(notes) : [])],
     hours: hourRows(reported),
     openNotes: grand ? notes.filter(isOpen).flatMap(openNote) : [],
     notes: [visit.newParts.trim(), visit.notes.trim()].filter((words) => words !== '').join('. '),
@@ -116,7 +117,7 @@ function footing({ judged, compared }: ReportedVisit, notes: readonly NoteStandi
       ...(rates === null
         ? []
         : [
-            `of 100 quick repeats on a firm note here ${figure(100 * (rates.faint + rates.silent), 1)} fail (base rate)`,
+            `of 100 quick repeats on a firm note here ${figure(100 * rates.faint, 1)} stay silent or come out weak (base rate)`,
           ]),
       ...(hand.scalePercent === null
         ? []
@@ -130,9 +131,9 @@ function footing({ judged, compared }: ReportedVisit, notes: readonly NoteStandi
   }
   const gains = smallestGains(notes);
   if (gains.length > 0) sentences.push(`Smallest gain that would probably have shown here: ${listed(gains)}.`);
-  if (notes.some(isWorked) && compared.length > 0)
+  if (notes.some((note) => isWorked(note) || changedUntold(note)) && compared.length > 0)
     sentences.push(
-      'After to before: 9 in 10 from the first to the second figure in brackets; counts in brackets are usable strokes.',
+      'After to before: 19 in 20 from the first to the second figure in brackets; counts in brackets are usable strokes.',
     );
   if (notes.some(({ comparison }) => comparison?.reserves.includes('chosen-by-chance')))
     sentences.push(
@@ -186,6 +187,11 @@ function lookAgain(worked: readonly NoteStanding[]): string[] {
     }
   }
   return [...said].map(([line, midis]) => `${noteList(midis, 12)}, ${line}`);
+}
+
+function jammedRow(reported: ReportedVisit): Pair[] {
+  const jammed = jammedNotes(reported);
+  return jammed.length === 0 ? [] : [[noteList(jammed, 12), 'jams, entered by the player']];
 }
 
 function stillOpen(notes: readonly NoteStanding[]): Pair[] {

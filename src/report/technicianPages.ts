@@ -93,7 +93,7 @@ function workedTable(rows: readonly WorkedRow[]): PictureNode[] {
   return [
     table(
       'Notes worked',
-      ['Note', 'Finding', 'Before (n)', 'After (n)', 'After to before (9 in 10)', 'Result', 'Turned'],
+      ['Note', 'Finding', 'Before (n)', 'After (n)', 'After to before (19 in 20)', 'Result', 'Turned'],
       bodies,
     ),
   ];

@@ -67,6 +67,29 @@ export function countedTakes(round: Round, things: VisitThings): Take[] {
   return takesThatCount(round.id, things.takes).filter(({ midi }) => !open.has(midi));
 }
 
+/** Notes of which the player said that the key jams, and that were not heard without it since; from bass to treble. */
+export function jammedNotes({ takes, rounds }: VisitThings): MidiNote[] {
+  const numbers = new Map(rounds.map(({ id, number }) => [id, number]));
+  const last = new Map<MidiNote, Take>();
+  const after = (a: Take, b: Take) =>
+    (numbers.get(a.roundId) ?? 0) - (numbers.get(b.roundId) ?? 0) || a.number - b.number;
+  for (const take of takes) {
+    if (take.undone) continue;
+    const known = last.get(take.midi);
+    if (!known || after(take, known) > 0) last.set(take.midi, take);
+  }
+  return [...last.values()]
+    .filter(({ jammed }) => jammed)
+    .map(({ midi }) => midi)
+    .sort((a, b) => a - b);
+}
+
+/** Notes whose takes count for neither side, because nobody said whether they were adjusted; from bass to treble. */
+export function waitingNotes(things: VisitThings): MidiNote[] {
+  const midis = things.rounds.flatMap((round) => unanswered(round, things.takes, things));
+  return [...new Set(midis)].sort((a, b) => a - b);
+}
+
 /** The rounds that have a summary, in order. */
 export function judgedInOrder(rounds: readonly Round[]): Round[] {
   return rounds.filter(({ summary }) => summary !== null).sort((a, b) => a.number - b.number);

@@ -11,7 +11,7 @@ import { reportHtml } from '../../src/report/html.ts';
 import { memoryStore } from '../../src/storage/memoryStore.ts';
 import { answer } from '../../src/workers/answer.ts';
 import { madeVisit, type MadeNote } from '../report/madeVisit.ts';
-import { demoVisit } from '../report/visits.ts';
+import { smallThings } from '../report/visits.ts';
 import { servePage, type BuiltPage } from './browser.ts';
 
 /** The worker's answers, in this thread. */
@@ -25,10 +25,9 @@ const refiner: Refining = {
 
 /** Worked notes and some untouched ones of the demo visit, on a desk of their own. */
 async function sitting(change: (things: VisitThings) => VisitThings = (things) => things) {
-  const demo = demoVisit();
-  const midis = [36, 51, 52, 59, 60, 74, 82, 83];
-  const takes = demo.takes.filter(({ midi }) => midis.includes(midi)).map((take) => ({ ...take, pieces: 0 }));
-  const things = change({ ...demo, takes, rounds: demo.rounds.map((round) => ({ ...round, summary: null })) });
+  const small = smallThings();
+  const takes = small.takes.map((take) => ({ ...take, pieces: 0 }));
+  const things = change({ ...small, takes, rounds: small.rounds.map((round) => ({ ...round, summary: null })) });
   const store = memoryStore();
   await store.put('pianos', things.piano);
   await store.put('visits', things.visit);
@@ -59,7 +58,7 @@ describe('the report of the visit on the desk', () => {
     const { on } = await sitting((things) => ({
       ...things,
       takes: things.takes.map((take) => ({ ...take, heard: { ...take.heard, analysisVersion: '0.0.1' } })),
-      rounds: demoVisit().rounds,
+      rounds: smallThings().rounds,
     }));
     const made = await reportedVisit(on, refiner, false);
     expect(made.judged).toEqual([]);

@@ -1,11 +1,12 @@
 /** `evenfall report` and `evenfall export` as shipped, on a backup of the demo visit. */
 
-import { readFileSync, writeFileSync } from 'node:fs';
+import { copyFileSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { reportOf } from '../../src/report/model.ts';
 import { readVisitFile } from '../../src/report/visitFile.ts';
 import { readCuePoints, readSound } from '../../src/soundfiles/index.ts';
-import { demoVisit } from '../report/visits.ts';
+import { smallVisit } from '../report/visits.ts';
 import { BuiltBin } from './builtBin.ts';
 import { demoBackup } from './visitFiles.ts';
 
@@ -25,8 +26,7 @@ describe('evenfall report', () => {
     const { code, stdout, stderr } = await bin.run(['report', 'backup.zip']);
     expect({ code, stderr }).toEqual({ code: 0, stderr: '' });
     expect(stdout).toBe(
-      'evenfall-aldervane-274-2026-05-18.html: Aldervane 274, Quillwater Hall, 18 May 2026. ' +
-        'One of five worked notes improved. No note is unstable now.\n',
+      `evenfall-aldervane-274-2026-05-18.html: Aldervane 274, Quillwater Hall, 18 May 2026. ${reportOf(smallVisit()).headline}\n`,
     );
     const html = text('evenfall-aldervane-274-2026-05-18.html');
     expect(html).toContain('<!doctype html>');
@@ -39,11 +39,27 @@ describe('evenfall report', () => {
     expect(code).toBe(0);
     expect(stdout).toBe(
       '1  3 November 2025  Aldervane 274, Quillwater Hall  0 rounds, 0 notes  earlier\n' +
-        '2  18 May 2026  Aldervane 274, Quillwater Hall  2 rounds, 88 notes  demo-visit\n',
+        '2  18 May 2026  Aldervane 274, Quillwater Hall  2 rounds, 10 notes  demo-visit\n',
     );
     const first = await bin.run(['report', 'backup.zip', '--visit', 'earlier', '-o', '-']);
     expect({ code: first.code, stderr: first.stderr }).toEqual({ code: 0, stderr: '' });
     expect(first.stdout).toContain('Nothing was heard at this visit.');
+  });
+
+  it('hears recordings as the rounds of one visit', async () => {
+    const sample = new URL('../../samples/2-d-sharp-3-missed-repeats.flac', import.meta.url);
+    for (const name of ['before.flac', 'after.flac']) copyFileSync(sample, at(name));
+    const { code, stdout, stderr } = await bin.run(['report', 'before.flac', 'after.flac', '-o', 'both.html']);
+    expect({ code, stderr }).toEqual({ code: 0, stderr: '' });
+    expect(stdout).toMatch(
+      /^both\.html: from before\.flac and after\.flac, .+\. No note heard is unstable\. One to watch\.\n$/,
+    );
+    const html = text('both.html');
+    expect(html).toContain('1 of 88 notes heard, nothing worked on.');
+    // A note that was flagged counts in the later round too: of recordings nobody can be asked what was adjusted.
+    expect(html).toMatch(/Round 2: [^<]* one note, 1 take /);
+    expect(html).not.toContain('Not counted yet');
+    expect(html).toMatch(/<h2>Before<\/h2>.*<h2>After<\/h2>/s);
   });
 
   it.each([
@@ -54,7 +70,8 @@ describe('evenfall report', () => {
     ],
     [['report', 'analysis.json'], /^evenfall: analysis\.json: a file of "evenfall\.analysis\/1"; expected a visit/],
     [['report', 'empty'], /^evenfall: empty: an empty file; expected/],
-    [['report', '.'], /^evenfall: \.: a folder; expected/],
+    [['report', 'hollow'], /^evenfall: hollow: a folder without recordings; expected a recording/],
+    [['report', 'letter.wav', 'backup.zip'], /^evenfall: letter\.wav: .+; expected/],
     [
       ['report', 'backup.zip', '--visit', '3'],
       /^evenfall: --visit 3: no such visit in backup\.zip; expected 1 to 2, or an id/,
@@ -71,6 +88,8 @@ describe('evenfall report', () => {
     writeFileSync(at('cut.zip'), backup.subarray(0, 200_000));
     writeFileSync(at('analysis.json'), '{"schema":"evenfall.analysis/1"}');
     writeFileSync(at('empty'), '');
+    writeFileSync(at('letter.wav'), 'Dear neighbour, the piano is being regulated today.');
+    mkdirSync(at('hollow'), { recursive: true });
     const { code, stdout, stderr } = await bin.run(args);
     expect({ code, stdout }).toEqual({ code: 2, stdout: '' });
     expect(stderr).toMatch(expected);
@@ -84,7 +103,7 @@ describe('evenfall export', () => {
     const { code, stdout, stderr } = await bin.run(['export', '-', '--json', '-'], { stdin });
     expect({ code, stderr }).toEqual({ code: 0, stderr: '' });
     const { judged, compared, adjustments } = readVisitFile(stdout);
-    const demo = demoVisit();
+    const demo = smallVisit();
     expect(JSON.stringify(judged) === JSON.stringify(demo.judged)).toBe(true);
     expect(JSON.stringify(compared) === JSON.stringify(demo.compared)).toBe(true);
     expect(adjustments).toEqual(demo.adjustments);
@@ -105,7 +124,7 @@ describe('evenfall export', () => {
     expect({ code, stderr }).toEqual({ code: 0, stderr: '' });
     expect(text('out/tables/work.csv').split('\r\n')).toHaveLength(5 + 8 + 3 + 3 + 5 + 2);
     expect(text('out/tables/strokes.csv')).toMatch(/^round,take,asked,touch,/);
-    const demo = demoVisit();
+    const demo = smallVisit();
     const kept = demo.takes.filter(({ pieces }) => pieces > 0);
     expect(stdout).toContain(`${demo.takes.length - kept.length} of ${demo.takes.length} takes without sound`);
     const names = stdout.split('\n').flatMap((line) => /^(out\/takes\/.+\.wav): \d+ cue points$/.exec(line)?.[1] ?? []);

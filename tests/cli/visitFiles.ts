@@ -1,18 +1,17 @@
 /** The demo visit as the files that the command line reads: a backup with its sound, and what is damaged or newer. */
 
 import { readFileSync } from 'node:fs';
-import { gunzipSync } from 'node:zlib';
 import { newVisit } from '../../src/record/newThings.ts';
-import type { VisitThings } from '../../src/report/visit.ts';
 import { readSound } from '../../src/soundfiles/index.ts';
 import { writeBackup } from '../../src/storage/backup/writeBackup.ts';
 import { memoryStore } from '../../src/storage/memoryStore.ts';
+import { smallThings } from '../report/visits.ts';
 
 const FOLDER = new URL('../../samples/demo/', import.meta.url);
 
-/** A backup of the demo visit, and before it a visit to the same piano at which nothing was heard. */
+/** A backup of the demo visit (its small form), and before it a visit to the same piano at which nothing was heard. */
 export async function demoBackup(): Promise<Uint8Array> {
-  const things = JSON.parse(gunzipSync(readFileSync(new URL('visit.packed', FOLDER))).toString()) as VisitThings;
+  const things = smallThings();
   const { piano, visit, rounds, takes, adjustments, gauges, marks, hours } = things;
   const store = memoryStore();
   await store.put('pianos', piano);

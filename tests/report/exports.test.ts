@@ -10,7 +10,7 @@ import type { ReportedVisit } from '../../src/report/visit.ts';
 import { thingsOf } from '../record/generated.ts';
 import { SCHEMA_FILE, schemaText } from './jsonSchema.ts';
 import { madeVisit } from './madeVisit.ts';
-import { demoVisit } from './visits.ts';
+import { smallVisit } from './visits.ts';
 
 /** What Python's csv module reads, its dialect that of RFC 4180. */
 function read(texts: readonly string[]): string[][][] {
@@ -68,7 +68,7 @@ describe('CSV', () => {
   });
 
   it('holds every stroke, note and piece of work of the demo visit', () => {
-    const reported = demoVisit();
+    const reported = smallVisit();
     const tables = visitTables(reported);
     const [strokes, notes, work] = read(tables.map(({ text }) => text)).map(([head, ...rows]) => ({
       rows: rows.map((row) => Object.fromEntries(row.map((text, i) => [head[i], text]))),
@@ -111,7 +111,7 @@ describe('JSON of a visit', () => {
   });
 
   it('comes back as it went in: the demo visit', () => {
-    const reported = demoVisit();
+    const reported = smallVisit();
     const text = visitText(reported);
     const found = readVisitFile(text);
     // As text: JSON has one zero.

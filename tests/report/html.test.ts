@@ -3,13 +3,13 @@ import { escapedHtml } from '../../src/report/markup.ts';
 import { reportHtml } from '../../src/report/html.ts';
 import { cssText } from '../../src/report/style.ts';
 import { madeVisit } from './madeVisit.ts';
-import { demoVisit } from './visits.ts';
+import { smallVisit } from './visits.ts';
 
 const HOSTILE = `<script>alert(1)</script>"'&\u0000\\</style>*/}@import url(//x.test)`;
 
 describe('the report as a file', () => {
   it('asks for nothing from outside', () => {
-    const html = reportHtml(demoVisit());
+    const html = reportHtml(smallVisit());
     expect(html).not.toMatch(/<(script|link|img|iframe|object|embed)\b/i);
     expect(html).not.toMatch(/url\(|@import|\bsrc=|\bhref=/i);
     expect(html.match(/https?:\/\/[^"]+/g)!.every((address) => address === 'http://www.w3.org/2000/svg')).toBe(true);
@@ -33,7 +33,7 @@ describe('the report as a file', () => {
   });
 
   it('is well formed: every element that opens closes, in order', () => {
-    const html = reportHtml(demoVisit());
+    const html = reportHtml(smallVisit());
     const body = html.slice(html.indexOf('<body>'), html.indexOf('</html>'));
     const open: string[] = [];
     for (const [, close, tag] of body.matchAll(/<(\/?)([a-z0-9]+)[^>]*>/gi)) {
@@ -53,13 +53,13 @@ describe('the report as a file', () => {
 
   it('puts lengths into another unit where asked, and no attribute with them', () => {
     const inInches = (text: string) => text.replace(/\b1\.6 mm\b/g, '0.063 in');
-    const [plain, changed] = [reportHtml(demoVisit()), reportHtml(demoVisit(), [], inInches)];
+    const [plain, changed] = [reportHtml(smallVisit()), reportHtml(smallVisit(), [], inInches)];
     expect(plain).toContain('<td>1.6 mm</td>');
     expect(changed).toBe(plain.replace('<td>1.6 mm</td>', '<td>0.063 in</td>'));
   });
 
   it('draws sharps and says them', () => {
-    const html = reportHtml(demoVisit());
+    const html = reportHtml(smallVisit());
     expect(html).toContain('aria-label="A sharp 5"');
     const words = html.slice(html.indexOf('<body>')).replace(/<[^>]*>/g, '|');
     expect(words).not.toMatch(/[A-G]#[0-8]/);

@@ -1,4 +1,4 @@
-/** The invented demo visit to report, judged once. */
+/** The invented demo visit to report, whole and small, judged once. */
 
 import { readFileSync } from 'node:fs';
 import { gunzipSync } from 'node:zlib';
@@ -11,15 +11,32 @@ import { countedTakes, pairsToCompare, type ReportedVisit, type VisitThings } fr
 
 const FILE = new URL('../../samples/demo/visit.packed', import.meta.url);
 
+/** All that is kept of the demo visit. */
+export function demoThings(): VisitThings {
+  const plain = gunzipSync(readFileSync(FILE)).toString();
+  return { ...(JSON.parse(plain) as Omit<VisitThings, 'reference'>), reference: null };
+}
+
+/** The notes that were worked on, and as many others. */
+const SMALL = [36, 51, 52, 59, 60, 64, 71, 74, 82, 83];
+
+/** The demo visit as if only some notes had been heard: quick to judge. */
+export function smallThings(): VisitThings {
+  const things = demoThings();
+  return { ...things, takes: things.takes.filter(({ midi }) => SMALL.includes(midi)) };
+}
+
 let demo: ReportedVisit | null = null;
+let small: ReportedVisit | null = null;
 
 /** The demo visit as the program reports it. */
 export function demoVisit(): ReportedVisit {
-  demo ??= judged({
-    ...(JSON.parse(gunzipSync(readFileSync(FILE)).toString()) as Omit<VisitThings, 'reference'>),
-    reference: null,
-  });
-  return demo;
+  return (demo ??= judged(demoThings()));
+}
+
+/** Likewise the small one. */
+export function smallVisit(): ReportedVisit {
+  return (small ??= judged(smallThings()));
 }
 
 function judged(things: VisitThings): ReportedVisit {

@@ -4,7 +4,7 @@ import { standings } from '../../src/report/standing.ts';
 import { pairsToCompare } from '../../src/report/visit.ts';
 import { durationWords, listed, millimetreWords, noteList } from '../../src/report/words.ts';
 import { madeVisit, type MadeNote } from './madeVisit.ts';
-import { demoVisit } from './visits.ts';
+import { demoVisit, smallVisit } from './visits.ts';
 
 const turned = {};
 const steady: MadeNote[] = [40, 41, 42].map((midi) => ({ midi, verdicts: ['steady'] }));
@@ -58,6 +58,19 @@ describe('the headline', () => {
       'One of two worked notes improved. One became worse. One is still unstable.',
     ],
     ['all worse', [worked(50, 'worse', 'unstable')], 'The worked note became worse. One is still unstable.'],
+    [
+      'changed though nothing was entered',
+      [
+        { midi: 50, verdicts: ['unstable', 'steady'], change: 'improved' },
+        { midi: 52, verdicts: ['steady', 'unstable'], change: 'worse' },
+      ],
+      'One note improved, one became worse. One note is unstable.',
+    ],
+    [
+      'heard twice, nothing changed',
+      [{ midi: 50, verdicts: ['watch', 'watch'], change: 'no-change-shown' }],
+      'No note heard is unstable. One to watch.',
+    ],
   ])('%s', (_, notes, headline) => {
     expect(reportOf(madeVisit(notes)).headline).toBe(headline);
   });
@@ -71,6 +84,19 @@ describe('the headline', () => {
     expect(report.technician.stillOpen).toEqual([]);
     expect(report.lines.flatMap(({ marks }) => marks.map(({ verdict }) => verdict))).not.toContain('unstable');
     expect(JSON.stringify(report)).not.toContain('Repetition spring: look.');
+  });
+
+  it('calls nothing of an upright changed that changed only in how its hammers rest', () => {
+    const made = madeVisit([worked(50, 'improved')], {}, { kind: 'upright' });
+    const [{ document, ...pair }] = made.compared;
+    const notes = document.notes.map((note) => ({
+      ...note,
+      measures: note.measures.map((measure) => ({ ...measure, kind: 'spread-ratio' as const, ratio: 0.4 })),
+    }));
+    const only = reportOf({ ...made, compared: [{ ...pair, document: { ...document, notes } }] });
+    expect(reportOf(made).technician.worked[0].outcome).toBe('improved');
+    expect(only.technician.worked[0].outcome).toBe('no-change-shown');
+    expect(JSON.stringify(only)).not.toContain('Wandering');
   });
 });
 
@@ -95,6 +121,11 @@ describe('the counts', () => {
       { midi: 52, verdicts: ['unstable', 'insufficient'], turned, change: 'no-change-shown' },
     ];
     expect(standings(madeVisit(notes)).map(({ now }) => now.verdict)).toEqual(['steady', 'insufficient']);
+  });
+
+  it('take a note that changed as it was heard last, though nobody entered what was turned', () => {
+    const notes: MadeNote[] = [{ midi: 50, verdicts: ['unstable', 'insufficient'], change: 'improved' }];
+    expect(standings(madeVisit(notes))[0].now.verdict).toBe('insufficient');
   });
 
   it('call nothing changed where microphone, place or player changed in between, and say so', () => {
@@ -129,6 +160,43 @@ describe('the rounds of a visit', () => {
   it('do not count a turn that was taken back', () => {
     const visit = madeVisit([{ midi: 50, verdicts: ['unstable', 'steady'], turned: { undone: true } }]);
     expect(reportOf(visit).technician.worked).toEqual([]);
+  });
+});
+
+describe('what is left open', () => {
+  it('names notes that jam, as long as nobody heard them without it', () => {
+    const { takes, rounds, ...more } = smallVisit();
+    const [of51] = takes.filter(({ midi }) => midi === 51);
+    const jams = (number: number, jammed: boolean) => ({
+      ...of51,
+      id: `jam-${number}`,
+      roundId: rounds[1].id,
+      number,
+      jammed,
+    });
+    const told = (own: typeof takes) => reportOf({ ...more, rounds, takes: [...takes, ...own] });
+    const jammed = told([jams(90, true)]);
+    expect(jammed.said[1].sentences[0]).toMatch(/^Jammed, as the player said: D#3;/);
+    expect(jammed.technician.stillOpen[0]).toEqual(['D#3', 'jams, entered by the player']);
+    expect(told([jams(90, true), jams(91, false)]).said[1].sentences[0]).not.toContain('Jammed');
+  });
+
+  it('names notes that count for neither side until somebody says whether they were adjusted', () => {
+    const small = smallVisit();
+    const report = reportOf({ ...small, adjustments: [] });
+    expect(report.said[1].sentences.join(' ')).toMatch(
+      /Not counted yet, for nobody said whether it was adjusted: .*D5\./,
+    );
+    expect(reportOf(small).said[1].sentences.join(' ')).not.toContain('Not counted yet');
+  });
+
+  it('says why nothing is called changed where the rounds are not of one hand', () => {
+    const made = madeVisit([worked(50, 'no-change-shown')]);
+    const [{ document, ...pair }] = made.compared;
+    const advice = [{ code: 'other-hand' as const, message: 'The two rounds are not of one hand.' }];
+    const { trust, technician } = reportOf({ ...made, compared: [{ ...pair, document: { ...document, advice } }] });
+    expect(trust.join(' ')).toContain('not played by one hand');
+    expect(technician.footing).toContain('The two rounds are not of one hand.');
   });
 });
 

@@ -78,7 +78,7 @@ function Smaller({ row: { midi, state, lastTurn }, actions, onTell }: Pick<Props
   const name = spokenName(midi);
   return (
     <p className="work-smaller">
-      {state === 'adjusted' && lastTurn && (
+      {lastTurn && (
         <button type="button" aria-label={`What was turned: ${name}`} onClick={onTell}>
           What was turned
         </button>
