@@ -209,8 +209,8 @@ function workRows({ visit, adjustments, gauges, marks, hours }: VisitThings): Wo
         words,
       },
     })),
-    ...gauges.map(({ at, midi, kind, when, millimetres }): WorkRow => ({
-      ...{ ...NOTHING, row: 'gauge', at, midi, what: kind, when, millimetres },
+    ...gauges.map(({ at, midi, kind, when, millimetres, undone }): WorkRow => ({
+      ...{ ...NOTHING, row: 'gauge', at, midi, what: kind, when, millimetres, takenBack: undone },
     })),
     ...marks.map(({ at, midi, kind }): WorkRow => ({ ...NOTHING, row: 'mark', at, midi, what: kind })),
     ...hours.map(({ startedAt, endedAt, operation }): WorkRow => ({

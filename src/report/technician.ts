@@ -147,7 +147,8 @@ function footing({ judged, compared }: ReportedVisit, notes: readonly NoteStandi
   return sentences;
 }
 
-function gaugeRows({ gauges }: ReportedVisit): TechnicianSheet['gauges'] {
+function gaugeRows({ gauges: all }: ReportedVisit): TechnicianSheet['gauges'] {
+  const gauges = all.filter(({ undone }) => !undone);
   const midis = [...new Set(gauges.map(({ midi }) => midi))].sort((a, b) => a - b);
   return midis.flatMap((midi) =>
     KINDS.flatMap((kind) => {

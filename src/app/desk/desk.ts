@@ -280,9 +280,11 @@ export class Desk extends Hearing {
     this.#lock = await takeOverVisit(sitting.visit.id, () => this.#lost());
     this.readOnly = false;
     await this.attempt(async () => {
-      // The other tab may have closed the round meanwhile.
+      // The other tab may have closed the round meanwhile, or said more of piano and visit.
       const round = (await this.#needed().get('rounds', sitting.book.round.id)) ?? sitting.book.round;
-      await this.#layOut(sitting.piano, sitting.visit, round);
+      const piano = (await this.#needed().get('pianos', sitting.piano.id)) ?? sitting.piano;
+      const visit = (await this.#needed().get('visits', sitting.visit.id)) ?? sitting.visit;
+      await this.#layOut(piano, visit, round);
     });
   }
 

@@ -47,6 +47,9 @@ const writing = new WeakMap<Desk, Promise<void>>();
 /** Fields that could not be read when their form was left, by the thing's id. */
 const unread = new WeakMap<Desk, Map<string, Readonly<Record<string, unknown>>>>();
 
+/** What was typed of a visit that is just beginning. */
+const beginning = new WeakMap<Desk, VisitDraft>();
+
 /** Writes after what is being written, so that what was typed last is what stays. */
 function inTurn(desk: Desk, work: () => Promise<unknown>): Promise<void> {
   const before = writing.get(desk) ?? Promise.resolve();
@@ -85,9 +88,18 @@ export async function openChosenPiano(desk: Desk, unit: LengthUnit): Promise<voi
 /** Begins the round as chosen. What could not be read of its visit stands in the visit's form, to be put right there. */
 export async function startRound(desk: Desk): Promise<void> {
   const { visit: draft } = desk.choices;
+  if (draft) beginning.set(desk, draft);
+  // Until the microphone is open, which may take its time.
   await desk.start();
+  rememberBeginning(desk);
+}
+
+/** Hands what was typed before the round over to the visit that began with it. */
+function rememberBeginning(desk: Desk): void {
+  const draft = beginning.get(desk);
   const visit = desk.sitting?.visit;
   if (draft && visit) remember(desk, visit.id, draft, readVisit(draft, visit).faults);
+  beginning.delete(desk);
 }
 
 /** Opens the form of the piano on the desk. */
@@ -125,6 +137,7 @@ export function inUnit(desk: Desk, unit: LengthUnit): void {
 export function openVisitForm(desk: Desk): void {
   const { sitting } = desk;
   if (!sitting) return;
+  rememberBeginning(desk);
   const { store, piano, visit } = sitting;
   const draft = { ...visitDraft(visit), ...unread.get(desk)?.get(visit.id) };
   show(desk, { screen: 'visit', store, ...over(desk), piano, visit, draft });

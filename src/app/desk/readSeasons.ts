@@ -1,5 +1,6 @@
 /** All visits to the piano on the desk, side by side. */
 
+import { summaryAsMeasured } from '../../piano/uprights.ts';
 import { seasonsOf } from '../../record/seasons.ts';
 import { seasonsView } from '../seasons/seasonsView.ts';
 import type { SeasonsView } from '../seasons/view.ts';
@@ -25,7 +26,10 @@ export async function readSeasons({ store, piano, book }: Sitting): Promise<Seas
     visit,
     rounds: rounds
       .filter(({ visitId }) => visitId === visit.id)
-      .map((round) => (round.id === book.round.id && book.summary ? { ...round, summary: book.summary } : round)),
+      .map((round) => {
+        const summary = round.id === book.round.id && book.summary ? book.summary : round.summary;
+        return { ...round, summary: summary && summaryAsMeasured(summary, piano.kind) };
+      }),
     adjustments: adjustments.filter(({ visitId }) => visitId === visit.id),
   }));
   return seasonsView(piano, seasonsOf(kept), dayOf);
