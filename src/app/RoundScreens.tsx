@@ -28,7 +28,7 @@ export function CompassOf({ desk }: { desk: Desk }) {
       chosenRound: book.round.id,
       earlier: compared && {
         ...compared,
-        title: `Round ${compared.earlier.number}, then round ${book.round.number}`,
+        title: `${compared.title}, then round ${book.round.number}`,
       },
     });
   }, [sitting, document, desk.rounds, compared]);
