@@ -35,7 +35,7 @@ export function CompassOf({ desk }: { desk: Desk }) {
       earlier: compared && {
         ...compared,
         document: documentAsMeasured(compared.document, piano.kind),
-        title: `Round ${compared.earlier.number}, then round ${book.round.number}`,
+        title: `${compared.title}, then round ${book.round.number}`,
       },
     });
     return piano.kind === 'upright' ? { ...shown, advice: [UPRIGHT_WHY, ...shown.advice] } : shown;

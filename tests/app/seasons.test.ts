@@ -13,11 +13,11 @@ describe('the seasons as data', () => {
   const { three, one, steady } = SEASONS_VIEWS;
   const row = (midi: number) => three.rows.find((each) => each.midi === midi)!;
 
-  it('have a column a visit with its climate, the oldest first', () => {
+  it('have a column a visit with its climate, the newest first', () => {
     expect(three.visits).toEqual([
-      { id: '2025-05-18', day: '18 May 2025', climate: '21 °C, 52 %', counts: '1 flagged of 8' },
-      { id: '2025-11-03', day: '3 November 2025', climate: '20 °C, 34 %', counts: '2 flagged of 9' },
       { id: '2026-05-12', day: '12 May 2026', climate: '22 °C, 55 %', counts: '3 flagged of 10' },
+      { id: '2025-11-03', day: '3 November 2025', climate: '20 °C, 34 %', counts: '2 flagged of 9' },
+      { id: '2025-05-18', day: '18 May 2025', climate: '21 °C, 52 %', counts: '1 flagged of 8' },
     ]);
   });
 
@@ -30,11 +30,11 @@ describe('the seasons as data', () => {
       [69, 'in order since'],
     ]);
     expect(row(59).marks).toEqual([
-      { found: 'unstable', left: 'steady', turned: true },
-      { found: 'steady', left: null, turned: false },
       { found: 'watch', left: null, turned: false },
+      { found: 'steady', left: null, turned: false },
+      { found: 'unstable', left: 'steady', turned: true },
     ]);
-    expect(row(64).marks[0]).toEqual({ found: 'steady', left: null, turned: false });
+    expect(row(64).marks[2]).toEqual({ found: 'steady', left: null, turned: false });
     expect(three.inOrder).toBe(5);
     expect(three.lead).toBe(
       '1 note in order before was flagged later; 1 note put right was flagged again. A note flagged in one visit alone may be chance.',
@@ -79,6 +79,6 @@ it('are read of all visits to the piano and of no other, the round on the desk a
   const now = () => new Date(at(5));
   const sitting = new Sitting({ store, refiner: inThread, judge: inThread, book, piano, visit, now, ...parts });
   const view = await readSeasons(sitting);
-  expect(view.visits.map(({ id }) => id)).toEqual(['v1', 'v2']);
+  expect(view.visits.map(({ id }) => id)).toEqual(['v2', 'v1']);
   expect(view.rows).toMatchObject([{ midi: 60, story: 'drifts' }]);
 });

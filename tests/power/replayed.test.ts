@@ -5,14 +5,14 @@ import { compareDocuments } from '../../src/analysis/compare.ts';
 import { replayed, REPLAYED, replayedVisit } from './replayed.ts';
 
 /** Visits of each kind: some seconds in all. */
-const VISITS = 4;
+const VISITS = 3;
 
 describe('a visit played again with nothing done', () => {
   it.each(REPLAYED)('%s: hardly ever shows a change, and never against itself', (which) => {
     const { visits, changed, withItself, changedWithItself, notes } = replayed(which, VISITS, 5001, 3);
-    expect([visits, withItself, notes]).toEqual([VISITS, 2, 20 * VISITS]);
+    expect([visits, withItself, notes]).toEqual([VISITS, 1, 20 * VISITS]);
     expect(changedWithItself).toBe(0);
-    // At the stated rate two of four come up in 14 of 1,000 sets; the seeds are fixed.
+    // At the stated rate two of three come up in 7 of 1,000 sets; the seeds are fixed.
     expect(changed).toBeLessThanOrEqual(1);
   });
 

@@ -4,7 +4,7 @@ import type { ComparisonDocument } from '../../analysis/compare.ts';
 import type { PooledDocument } from '../../analysis/document.ts';
 import { freshIn } from '../../record/freshBefore.ts';
 import { saidOf, takesThatCount } from '../../record/rounds.ts';
-import type { Round } from '../../record/types.ts';
+import type { Adjustment, Round, Take } from '../../record/types.ts';
 import type { MidiNote } from '../../units.ts';
 import type { Refining } from '../sitting/refiner.ts';
 import type { Sitting } from '../sitting/sitting.ts';
@@ -12,6 +12,8 @@ import { noteZeros } from './noteZeros.ts';
 
 export interface Compared {
   readonly earlier: Round;
+  /** "Round 2"; "Rounds 1 and 2" where fresh strokes stand with the round that flagged their notes. */
+  readonly title: string;
   /** The earlier round, judged. */
   readonly document: PooledDocument;
   readonly comparison: ComparisonDocument;
@@ -47,7 +49,12 @@ export async function compareWith(
   const worked = adjustments
     .filter(({ undone, afterRound }) => !undone && afterRound >= earlier.number && afterRound < book.round.number)
     .map(({ midi }) => midi);
-  const takes = takesThatCount(earlier.id, await store.list('takes', { roundId: earlier.id }));
+  const pool = pooledBefore(earlier, rounds);
+  const takes: Take[] = [];
+  for (const round of pool) {
+    const own = takesThatCount(round.id, await store.list('takes', { roundId: round.id }));
+    takes.push(...own.filter(({ midi }) => !turnedBetween(midi, round, earlier, adjustments)));
+  }
   const { before, comparison } = await refiner.ask({
     type: 'compare',
     before: takes.map(({ heard }) => heard),
@@ -55,7 +62,32 @@ export async function compareWith(
     reference: book.reference?.reference ?? null,
     zeros: await noteZeros(store, visit.pianoId, takes, book.takes, refiner),
     said: { before: saidOf(earlier, visit), after: saidOf(book.round, visit) },
-    fresh: freshIn(earlier, { rounds, adjustments }),
+    // Where rounds are pooled, the fresh strokes are a note's later looks.
+    fresh: pool.length > 1 ? [] : freshIn(earlier, { rounds, adjustments }),
   });
-  return { earlier, document: before, comparison, worked: worked.length > 0 ? worked : null };
+  return { earlier, title: titleOf(pool), document: before, comparison, worked: worked.length > 0 ? worked : null };
+}
+
+/**
+ * The rounds that make up "before". One that heard open notes afresh has too few notes for a hand of its own: it stands with the one
+ * before it, played in the same way, of which its strokes are later looks.
+ */
+function pooledBefore(earlier: Round, rounds: readonly Round[]): Round[] {
+  const inOrder = rounds.filter(({ number }) => number <= earlier.number).sort((a, b) => b.number - a.number);
+  const alike = (round: Round) => JSON.stringify(round.setting) === JSON.stringify(earlier.setting);
+  const last = inOrder.findIndex((round) => round.plan.kind !== 'open-worklist');
+  const pool = last < 0 ? [earlier] : inOrder.slice(0, last + 1);
+  return pool.every(alike) ? pool.reverse() : [earlier];
+}
+
+function titleOf(pool: readonly Round[]): string {
+  const numbers = pool.map(({ number }) => String(number));
+  if (numbers.length === 1) return `Round ${numbers[0]}`;
+  return `Rounds ${numbers.slice(0, -1).join(', ')} and ${numbers[numbers.length - 1]}`;
+}
+
+function turnedBetween(midi: MidiNote, from: Round, to: Round, adjustments: readonly Adjustment[]): boolean {
+  return adjustments.some(
+    (one) => !one.undone && one.midi === midi && one.afterRound >= from.number && one.afterRound < to.number,
+  );
 }

@@ -38,7 +38,7 @@ export function seasonsView(piano: Piano, seasons: Seasons, dayOf: (date: Date) 
   const order = (story: SeasonStory) => SEASON_STORIES.indexOf(story);
   return {
     piano: [piano.name, piano.place].filter(Boolean).join(', '),
-    visits: visits.map(({ visit, counts }) => {
+    visits: [...visits].reverse().map(({ visit, counts }) => {
       const heard = Object.values(counts).reduce((sum, count) => sum + count, 0);
       return {
         id: visit.id,
@@ -50,7 +50,7 @@ export function seasonsView(piano: Piano, seasons: Seasons, dayOf: (date: Date) 
     lead: leadOf(seasons),
     rows: [...flagged]
       .sort((a, b) => order(a.story) - order(b.story) || a.midi - b.midi)
-      .map(({ midi, cells, story }) => ({ midi, marks: cells.map(markOf), story: STORY_WORDS[story] })),
+      .map(({ midi, cells, story }) => ({ midi, marks: cells.map(markOf).reverse(), story: STORY_WORDS[story] })),
     inOrder: notes.length - flagged.length,
     reserves: reserves.map((reserve) => RESERVE_WORDS[reserve]),
     again: comeAgain(seasons).map(({ words, grade }) => `${words.slice(0, -1)} (${grade}, no source).`),

@@ -24,6 +24,7 @@ export interface SeasonMark {
 
 export interface SeasonRow {
   readonly midi: MidiNote;
+  /** As the visits. */
   readonly marks: readonly (SeasonMark | null)[];
   /** "drifts", "came back". */
   readonly story: string;
@@ -32,7 +33,7 @@ export interface SeasonRow {
 export interface SeasonsView {
   /** "Aldervane 274, Quillwater Hall". */
   readonly piano: string;
-  /** The oldest first. */
+  /** The newest first: it stands beside the notes' names. */
   readonly visits: readonly SeasonHead[];
   /** The sentence that matters most: what drifts and what came back. */
   readonly lead: string;
