@@ -5,6 +5,8 @@ import type { ChangeWord } from './compass/changes.ts';
 import type { Desk } from './desk/desk.ts';
 import { adjust, answerAdjusted, atWork, chooseOrder, hearAgain, openFromWork } from './desk/workActions.ts';
 import { openGauges } from './desk/forms.ts';
+import { hearFresh, notesWithoutFresh } from './desk/freshTake.ts';
+import type { MidiNote } from '../units.ts';
 import { useCompared } from './useCompared.ts';
 import { workView } from './work/workView.ts';
 import { WorkScreen } from './work/WorkScreen.tsx';
@@ -15,6 +17,18 @@ export function WorkOf({ desk }: { desk: Desk }) {
   // Asked once: coming back to the list does not ask again.
   const [telling] = useState(desk.toTell);
   useEffect(() => void (desk.toTell = null), [desk]);
+  const [withoutFresh, setWithoutFresh] = useState<readonly MidiNote[]>([]);
+  /** Changes with what is open: turned and settled notes need no fresh strokes any more. */
+  const states = work?.notes.map(({ midi, state }) => `${midi} ${state}`).join(',');
+  useEffect(() => {
+    let left = false;
+    // Where the store cannot say, nothing is asked for.
+    notesWithoutFresh(desk).then(
+      (midis) => left || setWithoutFresh(midis),
+      () => undefined,
+    );
+    return () => void (left = true);
+  }, [desk, sitting, states]);
   if (!work || !sitting) return null;
   const changes = new Map(
     compared?.comparison.notes.map(({ midi, change }): [number, ChangeWord] => [midi, change]) ?? [],
@@ -26,6 +40,7 @@ export function WorkOf({ desk }: { desk: Desk }) {
     hours: work.hours,
     changes,
     asked: sitting.book.waiting,
+    withoutFresh,
     readOnly: desk.readOnly,
     now: work.now,
   });
@@ -43,6 +58,7 @@ export function WorkOf({ desk }: { desk: Desk }) {
         time: (operation) => void atWork(desk, (own) => own.time(operation)),
         open: (midi) => void openFromWork(desk, midi),
         gauge: (midi) => openGauges(desk, midi),
+        hearFresh: () => void hearFresh(desk, withoutFresh),
         hear: () => void hearAgain(desk),
       }}
     />

@@ -10,9 +10,9 @@ import type { MidiNote } from '../units.ts';
 import type { Round, Take } from './types.ts';
 import { workNotes, type VisitWork } from './worklist.ts';
 
-/** Why a fresh take is asked for, one sentence. */
+/** Why a fresh take is asked for, behind the names of the notes. */
 export const FRESH_BEFORE_WORDS =
-  'Play it once more before you turn anything: the strokes that raised the doubt were partly chance, so against them alone almost any note seems to improve.';
+  'to be played once more before anything is turned, for the strokes that raised the doubt were partly chance: against them alone almost any note seems to improve.';
 
 /** As many as a comparison needs of each: slow strokes that sounded, and fast ones (a passage's first is no repeat). */
 const LEAST_SLOW = 4;

@@ -2,7 +2,8 @@
 
 import { useRef, useState } from 'react';
 import { Icon } from '../glyphs.tsx';
-import { NoteName } from '../NoteName.tsx';
+import { NoteName, Sentence } from '../NoteName.tsx';
+import { FRESH_BEFORE_WORDS } from '../../record/freshBefore.ts';
 import { counted } from '../words.ts';
 import { TurnDialog } from './TurnDialog.tsx';
 import { useWorkPedal } from './pedal.ts';
@@ -47,6 +48,7 @@ export function WorkScreen({ view, telling = null, actions }: Props) {
           </span>
         </p>
       )}
+      {view.withoutFresh.length > 0 && !readOnly && <Fresh midis={view.withoutFresh} onHear={actions.hearFresh} />}
       {view.asked.length > 0 && !readOnly && <Asked view={view} actions={actions} />}
       {!uprightWords && (
         <div className="work-order" role="group" aria-label="Working order">
@@ -192,6 +194,22 @@ function Asked({ view, actions }: Props) {
           No, as it was
         </button>
       </div>
+    </section>
+  );
+}
+
+/** Asked for once the list is open, and never in the way: a bench without the piano cannot play. */
+function Fresh({ midis, onHear }: { midis: readonly number[]; onHear: () => void }) {
+  return (
+    <section className="work-fresh" aria-labelledby="work-fresh">
+      <h2 id="work-fresh">Before you turn them</h2>
+      <p>
+        <Sentence words={[...midis.flatMap((midi, i) => (i === 0 ? [{ midi }] : [', ', { midi }])), ': ']} />
+        {FRESH_BEFORE_WORDS}
+      </p>
+      <button type="button" className="other" onClick={onHear}>
+        Hear {counted(midis.length, 'note')} afresh
+      </button>
     </section>
   );
 }

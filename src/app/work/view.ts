@@ -55,6 +55,8 @@ export interface WorkView {
   readonly cautions: readonly string[];
   /** Notes whose takes wait for an answer. */
   readonly asked: readonly { readonly midi: MidiNote; readonly round: number }[];
+  /** Notes to be turned that were not played again since they were flagged; nothing fair to hold the work against. */
+  readonly withoutFresh: readonly MidiNote[];
   /** Nothing can be changed: the visit is open elsewhere, or is the demo. */
   readonly readOnly: boolean;
 }
@@ -84,6 +86,8 @@ export interface WorkActions {
   open(midi: MidiNote): void;
   /** Leads to its gauge readings. */
   gauge(midi: MidiNote): void;
+  /** Hears those without fresh strokes, before they are turned. */
+  hearFresh(): void;
   /** Hears the adjusted notes, with neighbours and untouched ones. */
   hear(): void;
 }

@@ -28,13 +28,24 @@ export interface WorkInput {
   readonly hours: readonly WorkTime[];
   readonly changes: ReadonlyMap<MidiNote, ChangeWord>;
   readonly asked: WorkView['asked'];
+  readonly withoutFresh: readonly MidiNote[];
   readonly readOnly: boolean;
   /** Now: UTC, ISO 8601. */
   readonly now: string;
 }
 
 /** The worklist as it stands. */
-export function workView({ piano, rounds, notes, hours, changes, asked, readOnly, now }: WorkInput): WorkView {
+export function workView({
+  piano,
+  rounds,
+  notes,
+  hours,
+  changes,
+  asked,
+  withoutFresh,
+  readOnly,
+  now,
+}: WorkInput): WorkView {
   const upright = piano.kind === 'upright';
   const placed = upright
     ? []
@@ -67,6 +78,7 @@ export function workView({ piano, rounds, notes, hours, changes, asked, readOnly
     uprightWords: upright ? UPRIGHT_WHY : null,
     cautions: cautionsAt('worklist').map(({ text }) => text),
     asked,
+    withoutFresh: upright ? [] : withoutFresh,
     readOnly,
   };
 }

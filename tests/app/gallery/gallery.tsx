@@ -114,6 +114,7 @@ function Gallery() {
     open: says('open'),
     gauge: says('gauge'),
     hear: () => acted('hear'),
+    hearFresh: () => acted('hearFresh'),
   };
 
   const back = () => acted('back');

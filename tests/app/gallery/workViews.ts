@@ -74,7 +74,7 @@ const changes = new Map<number, ChangeWord>([
 ]);
 const view = (change: Partial<Parameters<typeof workView>[0]> = {}): WorkView =>
   workView({
-    ...{ piano, rounds, hours, changes, asked: [], readOnly: false, now: at('15:25') },
+    ...{ piano, rounds, hours, changes, asked: [], withoutFresh: [], readOnly: false, now: at('15:25') },
     notes: workNotes({ rounds, adjustments, marks }),
     ...change,
   });
@@ -92,6 +92,7 @@ const TREBLE = newRound({
 export const WORK_VIEWS: Readonly<Record<string, WorkView>> = {
   full: view(),
   'dip-first': view({ piano: { ...piano, order: 'dip-first' } }),
+  fresh: view({ withoutFresh: [midi('B2'), midi('E4')] }),
   asked: view({ asked: [{ midi: midi('D#3'), round: 1 }] }),
   'read-only': view({ readOnly: true }),
   nothing: view({ notes: [], hours: [], rounds: [round(1, ['A4', 'C4'], [])] }),
