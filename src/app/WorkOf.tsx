@@ -41,6 +41,7 @@ export function WorkOf({ desk }: { desk: Desk }) {
     changes,
     asked: sitting.book.waiting,
     withoutFresh,
+    planAfter: work.planAfter(),
     readOnly: desk.readOnly,
     now: work.now,
   });

@@ -126,7 +126,7 @@ it('goes from a new piano to the printed report', { timeout: 150_000, retry: ONC
 
   // The report: on the screen, on paper, as one file.
   await page.getByRole('button', { name: 'Report', exact: true }).click();
-  const report = page.locator('.report-paper article');
+  const report = page.locator('.report-paper article.report');
   await report.waitFor();
   const paper = (await report.innerText()).replace(/\s+/g, ' ');
   expect(paper).toContain('Aldervane 274, Quillwater Hall');

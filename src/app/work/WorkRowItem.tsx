@@ -63,7 +63,7 @@ export function WorkRowItem({ row, readOnly, actions, onAdjusted, onTell }: Prop
           </p>
         )}
         <h3>{title}</h3>
-        <p>{state === 'adjusted' ? inUnit(turned ?? 'adjusted') : evidence && inUnit(evidence)}</p>
+        <p>{state === 'adjusted' ? inUnit(turned ?? 'not said what was turned') : evidence && inUnit(evidence)}</p>
         {state === 'heard-again' && turned && <p>{inUnit(turned)}</p>}
         {change && <ChangeMark change={change} />}
         {!readOnly && <Smaller row={row} actions={actions} onTell={onTell} />}

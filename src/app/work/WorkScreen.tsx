@@ -89,10 +89,11 @@ export function WorkScreen({ view, telling = null, actions }: Props) {
           </ul>
         </details>
       )}
+      {view.hearing && !readOnly && <p className="work-hearing">{view.hearing}</p>}
       {counts.toHear > 0 && !readOnly && (
         <div className="work-foot">
           <button type="button" className="act" onClick={actions.hear}>
-            Hear {counted(counts.toHear, 'note')} again
+            Hear {counted(counts.toHear, 'turned note')} again
           </button>
         </div>
       )}

@@ -57,6 +57,8 @@ export interface WorkView {
   readonly asked: readonly { readonly midi: MidiNote; readonly round: number }[];
   /** Notes to be turned that were not played again since they were flagged; nothing fair to hold the work against. */
   readonly withoutFresh: readonly MidiNote[];
+  /** How to hear again what was adjusted, and how long that takes; null where nothing waits for it. */
+  readonly hearing: string | null;
   /** Nothing can be changed: the visit is open elsewhere, or is the demo. */
   readonly readOnly: boolean;
 }

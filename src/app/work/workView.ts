@@ -13,6 +13,8 @@ import {
 import { SECTION_LOOKS, sayLook } from '../../piano/looks.ts';
 import { sectionLine, UNCHOSEN } from '../../piano/troubledSections.ts';
 import { UPRIGHT_WHY } from '../../piano/uprights.ts';
+import { minutes } from '../../piano/notePlans.ts';
+import type { NotePlan } from '../../piano/plan.ts';
 import type { Piano, Round, WorkTime } from '../../record/types.ts';
 import type { WorkNote } from '../../record/worklist.ts';
 import type { MidiNote } from '../../units.ts';
@@ -29,6 +31,8 @@ export interface WorkInput {
   readonly changes: ReadonlyMap<MidiNote, ChangeWord>;
   readonly asked: WorkView['asked'];
   readonly withoutFresh: readonly MidiNote[];
+  /** The plan that hears again what was adjusted; null where nothing was. */
+  readonly planAfter: NotePlan | null;
   readonly readOnly: boolean;
   /** Now: UTC, ISO 8601. */
   readonly now: string;
@@ -43,6 +47,7 @@ export function workView({
   changes,
   asked,
   withoutFresh,
+  planAfter,
   readOnly,
   now,
 }: WorkInput): WorkView {
@@ -78,9 +83,17 @@ export function workView({
     uprightWords: upright ? UPRIGHT_WHY : null,
     cautions: cautionsAt('worklist').map(({ text }) => text),
     asked,
+    hearing: planAfter && hearingWords(state('adjusted'), planAfter),
     withoutFresh: upright ? [] : withoutFresh,
     readOnly,
   };
+}
+
+/** Seating the parts first: common practice, no source. */
+function hearingWords(turned: number, plan: NotePlan): string {
+  const others = counted(plan.steps.length - turned, 'other');
+  const long = counted(Math.max(1, Math.round(minutes(plan))), 'minute');
+  return `Seat each turned note with a few firm blows first. It is heard beside ${others}: neighbours, and notes that nobody touched. About ${long}.`;
 }
 
 function isShown({ rows, sections, running }: WorkGroup): boolean {
@@ -112,7 +125,7 @@ function rowOf(note: WorkNote, rounds: readonly Round[], changes: WorkInput['cha
     verdict: verdictOf(midi, rounds),
     title: titleOf(flagged?.findings ?? []),
     evidence: flagged?.evidence[0] ?? null,
-    turned: turned.length === 0 ? null : turned.map(({ words }) => words || 'adjusted').join('; '),
+    turned: turned.flatMap(({ words }) => words || []).join('; ') || null,
     change: note.heardAgainIn === null ? null : (changes.get(midi) ?? null),
     lastTurn: turned.at(-1)?.id ?? null,
   };

@@ -4,6 +4,7 @@ import { workView } from '../../../src/app/work/workView.ts';
 import type { WorkView } from '../../../src/app/work/view.ts';
 import type { ChangeWord } from '../../../src/app/compass/changes.ts';
 import type { Verdict } from '../../../src/analysis/document.ts';
+import { afterAdjustment } from '../../../src/piano/notePlans.ts';
 import { parseKeyName } from '../../../src/piano/keys.ts';
 import { looksFor, sayLook } from '../../../src/piano/looks.ts';
 import type { Symptom } from '../../../src/piano/symptoms.ts';
@@ -74,7 +75,17 @@ const changes = new Map<number, ChangeWord>([
 ]);
 const view = (change: Partial<Parameters<typeof workView>[0]> = {}): WorkView =>
   workView({
-    ...{ piano, rounds, hours, changes, asked: [], withoutFresh: [], readOnly: false, now: at('15:25') },
+    ...{
+      piano,
+      rounds,
+      hours,
+      changes,
+      asked: [],
+      withoutFresh: [],
+      planAfter: null,
+      readOnly: false,
+      now: at('15:25'),
+    },
     notes: workNotes({ rounds, adjustments, marks }),
     ...change,
   });
@@ -90,7 +101,7 @@ const TREBLE = newRound({
 });
 
 export const WORK_VIEWS: Readonly<Record<string, WorkView>> = {
-  full: view(),
+  full: view({ planAfter: afterAdjustment([midi('B3')], []) }),
   'dip-first': view({ piano: { ...piano, order: 'dip-first' } }),
   fresh: view({ withoutFresh: [midi('B2'), midi('E4')] }),
   asked: view({ asked: [{ midi: midi('D#3'), round: 1 }] }),
