@@ -139,7 +139,7 @@ describe('compare', () => {
     [
       'to write over a round',
       ['before.json', 'after.json', '--output', 'after.json'],
-      /^evenfall: after\.json: one of the rec/,
+      /^evenfall: after\.json: one of the files to read/,
     ],
   ])('refuses %s', async (_, args, words) => {
     const { code, stdout, stderr } = await bin.run(['compare', ...args]);

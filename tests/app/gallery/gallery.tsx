@@ -189,7 +189,7 @@ function Gallery() {
       );
     case 'report':
       return (
-        <Shell title="Report" onBack={back} {...frame}>
+        <Shell title="Report" onBack={back} tabs={tabs('report')} {...frame}>
           <ReportScreen key={name} view={REPORT_VIEWS[name]} actions={REPORT_ACTIONS} />
         </Shell>
       );
