@@ -3,6 +3,7 @@
 import type { Caution } from '../piano/cautions.ts';
 import { disturbedWords, OPERATION_TITLES, type Operation } from '../piano/operations.ts';
 import { READINESS, READINESS_OPEN, type ReadinessItem } from '../piano/readiness.ts';
+import { UPRIGHT_WHY } from '../piano/uprights.ts';
 import { figure } from '../pictures/words.ts';
 import type { Verdict } from '../record/documents.ts';
 import type { GaugeKind, Visit } from '../record/types.ts';
@@ -10,7 +11,7 @@ import { findingsOf, measuredRows, smallestGains, type MeasuredRow } from './mea
 import { changedUntold, isOpen, isWorked, type NoteStanding, type Outcome } from './standing.ts';
 import { playedLines } from './played.ts';
 import { jammedNotes, type ReportedVisit } from './visit.ts';
-import { uprightRows } from './uprightRows.ts';
+import { uprightRows } from './uprights.ts';
 import { capital, countWords, durationWords, listed, millimetreWords, noteList } from './words.ts';
 
 export interface WorkedRow {
@@ -26,7 +27,7 @@ export interface OpenNote {
   readonly verdict: Verdict;
   readonly line: string;
   readonly evidence: readonly string[];
-  /** What to look at, the first thing first; empty for an upright. */
+  /** What to look at, the first thing first; for an upright what to play. */
   readonly next: readonly string[];
 }
 
@@ -89,7 +90,7 @@ export function technicianOf(
       outcome: standing.outcome ?? 'insufficient',
       turned: (standing.work?.turned ?? []).map(({ words }) => words.trim() || 'adjusted').join('; ') || 'not entered',
     })),
-    footing: grand ? footing(reported, notes) : [],
+    footing: grand ? footing(reported, notes) : [UPRIGHT_WHY],
     ...uprightRows(reported),
     set: KINDS.flatMap((kind): Pair[] => {
       const target = piano.targets[kind];
@@ -99,9 +100,9 @@ export function technicianOf(
     readiness: readinessRows(visit),
     readinessOpen: visit.readiness.some(({ state }) => state === 'open') ? READINESS_OPEN : null,
     lookAgain: grand ? lookAgain(worked) : [],
-    stillOpen: [...jammedRow(reported), ...(grand ? stillOpen(notes) : [])],
+    stillOpen: [...jammedRow(reported), ...stillOpen(notes)],
     hours: hourRows(reported),
-    openNotes: grand ? notes.filter(isOpen).flatMap(openNote) : [],
+    openNotes: notes.filter(isOpen).flatMap(openNote),
     notes: [visit.newParts.trim(), visit.notes.trim()].filter((words) => words !== '').join('. '),
     cautions: [...new Set(cautions.flat().map(({ text }) => text))],
   };
