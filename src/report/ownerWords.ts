@@ -7,6 +7,7 @@ import { keyName } from '../piano/keys.ts';
 import type { Adjustment } from '../record/types.ts';
 import { figure } from '../pictures/words.ts';
 import { plainChange } from './measured.ts';
+import { seasonSentence } from './seasons.ts';
 import { changedUntold, isOpen, isWorked, type NoteStanding } from './standing.ts';
 import { jammedNotes, waitingNotes, type ReportedVisit } from './visit.ts';
 import { capital, countWords, listed, noteList, numberWord } from './words.ts';
@@ -244,6 +245,8 @@ export function nextSentences(reported: ReportedVisit, notes: readonly NoteStand
     sentences.push(
       `New parts have yet to settle (${short(visit.newParts)}): come back once they were played in, and hear those notes again.`,
     );
+  const seasons = seasonSentence(reported);
+  if (seasons !== null) sentences.push(seasons);
   const today = visit.humidityPercent === null ? '' : ` (${figure(visit.humidityPercent)} % at this visit)`;
   sentences.push(
     `Dry or damp air moves wood and felt: listen again when the room\u2019s humidity has changed by ten or more for some weeks${today}.`,

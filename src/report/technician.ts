@@ -9,6 +9,7 @@ import type { Verdict } from '../record/documents.ts';
 import type { GaugeKind, Visit } from '../record/types.ts';
 import { findingsOf, measuredRows, smallestGains, type MeasuredRow } from './measured.ts';
 import { changedUntold, isOpen, isWorked, type NoteStanding, type Outcome } from './standing.ts';
+import { seasonsTold, type SeasonsTold } from './seasons.ts';
 import { playedLines } from './played.ts';
 import { jammedNotes, type ReportedVisit } from './visit.ts';
 import { uprightRows } from './uprights.ts';
@@ -53,6 +54,8 @@ export interface TechnicianSheet {
   readonly lookAgain: readonly string[];
   readonly stillOpen: readonly Pair[];
   readonly hours: readonly Pair[];
+  /** Earlier visits beside this one; null without. */
+  readonly seasons: SeasonsTold | null;
   readonly openNotes: readonly OpenNote[];
   readonly notes: string;
   readonly cautions: readonly string[];
@@ -102,6 +105,7 @@ export function technicianOf(
     lookAgain: grand ? lookAgain(worked) : [],
     stillOpen: [...jammedRow(reported), ...stillOpen(notes)],
     hours: hourRows(reported),
+    seasons: seasonsTold(reported),
     openNotes: notes.filter(isOpen).flatMap(openNote),
     notes: [visit.newParts.trim(), visit.notes.trim()].filter((words) => words !== '').join('. '),
     cautions: [...new Set(cautions.flat().map(({ text }) => text))],

@@ -7,6 +7,7 @@
 
 import { roundsBefore, sameState } from '../record/beforeSide.ts';
 import type { ComparisonDocument, PooledDocument } from '../record/documents.ts';
+import type { KeptVisit } from '../record/seasons.ts';
 import type {
   Adjustment,
   GaugeReading,
@@ -55,6 +56,8 @@ export interface ReportedVisit extends VisitThings {
   readonly compared: readonly ComparedRounds[];
   /** What could not be judged or compared, a sentence each. */
   readonly remarks: readonly string[];
+  /** Other visits to the piano, in any order; those before this one are told of beside it. */
+  readonly earlier?: readonly KeptVisit[];
   /** Of the place where it is read, at the visit's start: minutes ahead of UTC. */
   readonly utcOffsetMinutes: number;
   /** The piano and its sound are invented. */

@@ -4,6 +4,7 @@ import type { PooledDocument } from '../../analysis/document.ts';
 import { compassRound } from '../../pictures/compass/compassNote.ts';
 import { beforeSide, countedTakes } from '../../record/beforeSide.ts';
 import { saidOf, summaryOf } from '../../record/rounds.ts';
+import type { KeptVisit } from '../../record/seasons.ts';
 import type { Round } from '../../record/types.ts';
 import { pairsToCompare, type ComparedRounds, type ReportedVisit, type VisitThings } from '../../report/visit.ts';
 import { noteZeros } from '../desk/noteZeros.ts';
@@ -75,7 +76,20 @@ export async function reportedVisit(sitting: Sitting, refiner: Refining, invente
   }
   const judged = [...documents].map(([number, document]) => ({ number, document }));
   const utcOffsetMinutes = -new Date(visit.startedAt).getTimezoneOffset();
-  return { ...things, judged, compared, remarks, utcOffsetMinutes, invented };
+  const earlier = await otherVisits(store, visit);
+  return { ...things, judged, compared, remarks, earlier, utcOffsetMinutes, invented };
+}
+
+async function otherVisits(store: Store, { id, pianoId }: Sitting['visit']): Promise<KeptVisit[]> {
+  const of = { pianoId };
+  const visits = (await store.list('visits', of)).filter((visit) => visit.id !== id);
+  if (visits.length === 0) return [];
+  const [rounds, adjustments] = [await store.list('rounds', of), await store.list('adjustments', of)];
+  return visits.map((visit) => ({
+    visit,
+    rounds: rounds.filter(({ visitId }) => visitId === visit.id),
+    adjustments: adjustments.filter(({ visitId }) => visitId === visit.id),
+  }));
 }
 
 async function keptOf(store: Store, visit: Sitting['visit'], piano: Sitting['piano']): Promise<VisitThings> {
