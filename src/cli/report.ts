@@ -58,7 +58,9 @@ async function run(files: readonly string[], flags: ReportFlags): Promise<number
   const path = flags.output ?? `${reportName(chosen.things)}.html`;
   const toPipe = path === STANDARD_INPUT;
   const output = await openOutput(toPipe ? undefined : path, files);
-  const reported = await judgeVisit(chosen, toldOnTerminal());
+  const { piano: chosenPiano } = chosen.things;
+  const earlier = visits.map(({ things }) => things).filter(({ piano }) => piano.id === chosenPiano.id);
+  const reported = { ...(await judgeVisit(chosen, toldOnTerminal())), earlier };
   await output.write(reportHtml(reported));
   await output.close();
   if (!toPipe) {

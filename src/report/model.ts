@@ -1,22 +1,16 @@
 /** The report as plain data: everything it says, in words and figures, before it is laid out. */
 
 import { cautionsAt } from '../piano/cautions.ts';
+import { UPRIGHT_WHY } from '../piano/uprights.ts';
 import { VERDICTS_IN_ORDER } from './verdicts.ts';
 import type { Verdict } from '../record/documents.ts';
 import type { LineMark } from '../pictures/compass/platformLine.ts';
 import { figure } from '../pictures/words.ts';
 import { lineMarks } from './line.ts';
-import {
-  CANNOT_TELL,
-  doneSentences,
-  headlineOf,
-  leadOf,
-  nextSentences,
-  trustSentences,
-  UPRIGHT_WHY,
-} from './ownerWords.ts';
+import { CANNOT_TELL, doneSentences, headlineOf, leadOf, nextSentences, trustSentences } from './ownerWords.ts';
 import { standings, type NoteStanding } from './standing.ts';
 import { technicianOf, type TechnicianSheet } from './technician.ts';
+import { visitAsMeasured } from './uprights.ts';
 import type { ReportedVisit } from './visit.ts';
 import { dayWords, noteList } from './words.ts';
 
@@ -43,10 +37,10 @@ export interface Report {
   readonly circumstances: readonly string[];
   readonly headline: string;
   readonly lead: string;
-  /** Adds up to the notes heard; null for an upright, which gets no verdict. */
+  /** Adds up to the notes heard; null where nothing was. */
   readonly counts: readonly VerdictCount[] | null;
-  /** Why there is no verdict; null for a grand. */
-  readonly noVerdict: string | null;
+  /** Why an upright's verdicts say nothing of the rest and of causes; null for a grand. */
+  readonly uprightWhy: string | null;
   /** One line, or two: before and after. Empty where nothing was heard. */
   readonly lines: readonly { readonly title: string; readonly marks: readonly LineMark[] }[];
   readonly said: readonly Said[];
@@ -55,7 +49,8 @@ export interface Report {
 }
 
 /** Makes the report of a visit. */
-export function reportOf(reported: ReportedVisit): Report {
+export function reportOf(kept: ReportedVisit): Report {
+  const reported = visitAsMeasured(kept);
   const { piano, visit, utcOffsetMinutes } = reported;
   const notes = standings(reported);
   const grand = piano.kind === 'grand';
@@ -69,19 +64,19 @@ export function reportOf(reported: ReportedVisit): Report {
       ...(visit.temperatureC === null ? [] : [`${figure(visit.temperatureC, decimals(visit.temperatureC))} \u00b0C`]),
       ...(visit.humidityPercent === null ? [] : [`${figure(visit.humidityPercent)} % humidity`]),
     ],
-    headline: headlineOf(reported, notes),
+    headline: headlineOf(notes),
     lead: leadOf(reported, notes),
-    counts: grand && notes.length > 0 ? VERDICTS_IN_ORDER.map((verdict) => countOf(verdict, notes, twice)) : null,
-    noVerdict: grand ? null : UPRIGHT_WHY,
+    counts: notes.length > 0 ? VERDICTS_IN_ORDER.map((verdict) => countOf(verdict, notes, twice)) : null,
+    uprightWhy: grand ? null : UPRIGHT_WHY,
     lines:
       notes.length === 0
         ? []
         : twice
           ? [
-              { title: 'Before', marks: lineMarks(notes, 'before', grand) },
-              { title: 'After', marks: lineMarks(notes, 'now', grand) },
+              { title: 'Before', marks: lineMarks(notes, 'before') },
+              { title: 'After', marks: lineMarks(notes, 'now') },
             ]
-          : [{ title: 'As heard', marks: lineMarks(notes, 'now', grand) }],
+          : [{ title: 'As heard', marks: lineMarks(notes, 'now') }],
     said: [
       { title: 'What was done', sentences: doneSentences(notes) },
       { title: 'What comes next', sentences: nextSentences(reported, notes) },

@@ -12,7 +12,7 @@ const OWNER_PLATFORM = { ...PRINT_PLATFORM, width: 670, height: 82 };
 
 /** The page as a tree. */
 export function ownerPage(report: Report): PictureNode {
-  const { headline, lead, counts, noVerdict, lines, said, trust, circumstances } = report;
+  const { headline, lead, counts, uprightWhy, lines, said, trust, circumstances } = report;
   return element(
     'section',
     { class: 'page owner' },
@@ -25,10 +25,10 @@ export function ownerPage(report: Report): PictureNode {
     ),
     worded('h1', headline),
     worded('p', lead, 'lead'),
-    ...(noVerdict === null ? [] : [element('p', {}, noVerdict)]),
+    ...(uprightWhy === null ? [] : [element('p', {}, uprightWhy)]),
     ...(counts === null ? [] : [element('ul', { class: 'counts' }, ...counts.map(countItem))]),
     ...lines.flatMap(({ title, marks }) => [worded('h2', title), lineChart(marks, OWNER_PLATFORM)]),
-    ...(lines.length === 0 ? [] : [legend(lines, noVerdict === null)]),
+    ...(lines.length === 0 ? [] : [legend(lines, uprightWhy === null)]),
     ...said.flatMap(({ title, sentences }) => [
       element('h2', {}, title),
       element('p', {}, ...drawnWords(sentences.join(' '))),

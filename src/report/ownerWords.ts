@@ -7,17 +7,14 @@ import { keyName } from '../piano/keys.ts';
 import type { Adjustment } from '../record/types.ts';
 import { figure } from '../pictures/words.ts';
 import { plainChange } from './measured.ts';
+import { seasonSentence } from './seasons.ts';
 import { changedUntold, isOpen, isWorked, type NoteStanding } from './standing.ts';
 import { jammedNotes, waitingNotes, type ReportedVisit } from './visit.ts';
 import { capital, countWords, listed, noteList, numberWord } from './words.ts';
 
-export const UPRIGHT_WHY =
-  'An upright has no repetition lever, the small shelf that a grand\u2019s hammer waits on. So its strokes are measured here, but no verdict is given on how its hammers rest, and no causes are named.';
-
 /** The result and what is open, in two short sentences. */
-export function headlineOf({ piano }: ReportedVisit, notes: readonly NoteStanding[]): string {
+export function headlineOf(notes: readonly NoteStanding[]): string {
   if (notes.length === 0) return 'Nothing was heard at this visit.';
-  if (piano.kind === 'upright') return `Measured: ${countWords(notes.length, 'note')} of an upright.`;
   const worked = notes.filter(isWorked);
   const unstable = notes.filter(({ now }) => now.verdict === 'unstable');
   if (worked.length === 0) {
@@ -230,24 +227,26 @@ export function nextSentences(reported: ReportedVisit, notes: readonly NoteStand
     sentences.push(`Jammed, as the player said: ${noteList(jammed, 6)}; not to be played until somebody has looked.`);
   if (waiting.length > 0)
     sentences.push(`Not counted yet, for nobody said whether it was adjusted: ${noteList(waiting, 6)}.`);
-  if (piano.kind === 'grand') {
-    const [unheard, unstable, watch] = [
-      open.filter(({ outcome }) => outcome === 'not-heard'),
-      open.filter(({ now, outcome }) => outcome !== 'not-heard' && now.verdict === 'unstable'),
-      open.filter(({ now, outcome }) => outcome !== 'not-heard' && now.verdict === 'watch'),
-    ];
-    const lacking = notes.filter(({ now, outcome }) => now.verdict === 'insufficient' && outcome !== 'not-heard');
-    if (unheard.length > 0) sentences.push(`To hear again after the work: ${names(unheard)}.`);
-    if (unstable.length > 0) sentences.push(`To see to first: ${names(unstable)}.`);
-    if (watch.length > 0) sentences.push(`To watch and hear again: ${names(watch)}.`);
-    if (lacking.length > 0)
-      sentences.push(`Too little was heard of ${names(lacking)}: hear them again, or check them by hand.`);
-    if (sentences.length === 0) sentences.push('Nothing is left open.');
-  }
+  const [unheard, unstable, watch] = [
+    open.filter(({ outcome }) => outcome === 'not-heard'),
+    open.filter(({ now, outcome }) => outcome !== 'not-heard' && now.verdict === 'unstable'),
+    open.filter(({ now, outcome }) => outcome !== 'not-heard' && now.verdict === 'watch'),
+  ];
+  const lacking = notes.filter(({ now, outcome }) => now.verdict === 'insufficient' && outcome !== 'not-heard');
+  if (unheard.length > 0) sentences.push(`To hear again after the work: ${names(unheard)}.`);
+  if (unstable.length > 0) sentences.push(`To see to first: ${names(unstable)}.`);
+  if (watch.length > 0) sentences.push(`To watch and hear again: ${names(watch)}.`);
+  if (lacking.length > 0)
+    sentences.push(
+      `${piano.kind === 'grand' ? 'Too little was heard of' : 'No verdict on'} ${names(lacking)}: hear them again, or check them by hand.`,
+    );
+  if (sentences.length === 0) sentences.push('Nothing is left open.');
   if (visit.newParts.trim() !== '')
     sentences.push(
       `New parts have yet to settle (${short(visit.newParts)}): come back once they were played in, and hear those notes again.`,
     );
+  const seasons = seasonSentence(reported);
+  if (seasons !== null) sentences.push(seasons);
   const today = visit.humidityPercent === null ? '' : ` (${figure(visit.humidityPercent)} % at this visit)`;
   sentences.push(
     `Dry or damp air moves wood and felt: listen again when the room\u2019s humidity has changed by ten or more for some weeks${today}.`,

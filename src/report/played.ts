@@ -1,7 +1,8 @@
 /** How a visit was played, in lines: microphone, lid, who; each round with its time, notes and patterns. */
 
+import { countedTakes } from '../record/beforeSide.ts';
 import type { Asked, Visit } from '../record/types.ts';
-import { countedTakes, settingOf, type ReportedVisit } from './visit.ts';
+import { settingOf, type ReportedVisit } from './visit.ts';
 import { capital, clockWords, countWords, listed } from './words.ts';
 
 const PATTERNS: Readonly<Record<Asked, string>> = {

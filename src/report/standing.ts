@@ -64,7 +64,7 @@ function standingOf(
   const capped = settings ? settingChanges(settings[0], settings[1], reported.visit) : [];
   return {
     ...{ midi, capped, work },
-    before: pair ? heard.find(({ round }) => round === pair.before)! : heard[0],
+    before: pair ? heard.findLast(({ round }) => round <= pair.before)! : heard[0],
     // A round with too few strokes takes nothing from what an earlier one heard of the same state.
     now: told.findLast(({ verdict }) => verdict !== 'insufficient') ?? told.at(-1)!,
     comparison: unheard ? null : comparison,

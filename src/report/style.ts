@@ -43,7 +43,7 @@ const RULES = `.report *{box-sizing:border-box}
 .report h1,.report h2,.report h3{font-family:var(--stamp,Rockwell,Georgia,serif);font-weight:700;line-height:1.2;margin:0;break-after:avoid}
 .report h1{font-size:2rem;line-height:1.12;margin:18px 0 6px;text-wrap:balance}
 .report .sheet h1{font-size:1.875rem;margin-top:18px}
-.report h2{font-size:1.1875rem;margin:14px 0 3px}
+.report h2{font-size:1.1875rem;margin:12px 0 3px}
 .report h3{font-size:1.0625rem}
 .report p{margin:0 0 6px}
 .report .lead,.report .second{color:var(--ink2)}

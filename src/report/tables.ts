@@ -1,10 +1,12 @@
 /** The tables of a visit: every stroke; every note with its verdicts, measures and findings; the work. Full precision, UTC. */
 
 import { keyName } from '../piano/keys.ts';
+import { documentAsMeasured } from '../piano/uprights.ts';
 import type { Measure, NoteComparison } from '../record/documents.ts';
 import type { Take } from '../record/types.ts';
 import { csvText, type Column } from './csv.ts';
 import { standings, type NoteStanding } from './standing.ts';
+import { visitAsMeasured } from './uprights.ts';
 import { judgedInOrder, type ReportedVisit, type VisitThings } from './visit.ts';
 
 /** A table with the name of its file. */
@@ -14,12 +16,20 @@ export interface Table {
 }
 
 /** The three tables: `strokes.csv`, `notes.csv`, `work.csv`. */
-export function visitTables(reported: ReportedVisit): Table[] {
+export function visitTables(kept: ReportedVisit): Table[] {
+  const reported = tableVisit(kept);
   return [
     { file: 'strokes.csv', text: csvText(STROKES, strokeRows(reported)) },
     { file: 'notes.csv', text: csvText(NOTES, noteRows(reported)) },
     { file: 'work.csv', text: csvText(WORK, workRows(reported)) },
   ];
+}
+
+/** Of an upright, as it is shown everywhere: without the rest's verdict and findings; measures stay. */
+function tableVisit(kept: ReportedVisit): ReportedVisit {
+  const { kind } = kept.piano;
+  const judged = kept.judged.map((one) => ({ ...one, document: documentAsMeasured(one.document, kind) }));
+  return { ...visitAsMeasured(kept), judged };
 }
 
 interface StrokeRow {

@@ -3,14 +3,16 @@
 import type { Caution } from '../piano/cautions.ts';
 import { disturbedWords, OPERATION_TITLES, type Operation } from '../piano/operations.ts';
 import { READINESS, READINESS_OPEN, type ReadinessItem } from '../piano/readiness.ts';
+import { UPRIGHT_WHY } from '../piano/uprights.ts';
 import { figure } from '../pictures/words.ts';
 import type { Verdict } from '../record/documents.ts';
 import type { GaugeKind, Visit } from '../record/types.ts';
 import { findingsOf, measuredRows, smallestGains, type MeasuredRow } from './measured.ts';
 import { changedUntold, isOpen, isWorked, type NoteStanding, type Outcome } from './standing.ts';
+import { seasonsTold, type SeasonsTold } from './seasons.ts';
 import { playedLines } from './played.ts';
 import { jammedNotes, type ReportedVisit } from './visit.ts';
-import { uprightRows } from './uprightRows.ts';
+import { uprightRows } from './uprights.ts';
 import { capital, countWords, durationWords, listed, millimetreWords, noteList } from './words.ts';
 
 export interface WorkedRow {
@@ -26,7 +28,7 @@ export interface OpenNote {
   readonly verdict: Verdict;
   readonly line: string;
   readonly evidence: readonly string[];
-  /** What to look at, the first thing first; empty for an upright. */
+  /** What to look at, the first thing first; for an upright what to play. */
   readonly next: readonly string[];
 }
 
@@ -52,6 +54,8 @@ export interface TechnicianSheet {
   readonly lookAgain: readonly string[];
   readonly stillOpen: readonly Pair[];
   readonly hours: readonly Pair[];
+  /** Earlier visits beside this one; null without. */
+  readonly seasons: SeasonsTold | null;
   readonly openNotes: readonly OpenNote[];
   readonly notes: string;
   readonly cautions: readonly string[];
@@ -89,7 +93,7 @@ export function technicianOf(
       outcome: standing.outcome ?? 'insufficient',
       turned: (standing.work?.turned ?? []).map(({ words }) => words.trim() || 'adjusted').join('; ') || 'not entered',
     })),
-    footing: grand ? footing(reported, notes) : [],
+    footing: grand ? footing(reported, notes) : [UPRIGHT_WHY],
     ...uprightRows(reported),
     set: KINDS.flatMap((kind): Pair[] => {
       const target = piano.targets[kind];
@@ -99,9 +103,10 @@ export function technicianOf(
     readiness: readinessRows(visit),
     readinessOpen: visit.readiness.some(({ state }) => state === 'open') ? READINESS_OPEN : null,
     lookAgain: grand ? lookAgain(worked) : [],
-    stillOpen: [...jammedRow(reported), ...(grand ? stillOpen(notes) : [])],
+    stillOpen: [...jammedRow(reported), ...stillOpen(notes)],
     hours: hourRows(reported),
-    openNotes: grand ? notes.filter(isOpen).flatMap(openNote) : [],
+    seasons: seasonsTold(reported),
+    openNotes: notes.filter(isOpen).flatMap(openNote),
     notes: [visit.newParts.trim(), visit.notes.trim()].filter((words) => words !== '').join('. '),
     cautions: [...new Set(cautions.flat().map(({ text }) => text))],
   };

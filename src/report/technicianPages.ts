@@ -31,6 +31,7 @@ export function technicianPages(report: Report): PictureNode[] {
           lineChart(lines[lines.length - 1].marks, SHEET_PLATFORM),
         ]),
     blocks(technician),
+    ...seasonBlocks(technician),
     ...(technician.notes === '' ? [] : [element('h2', {}, 'Notes of the visit'), worded('p', technician.notes)]),
     element('div', { class: 'cautions' }, ...technician.cautions.map((text) => element('p', {}, text))),
     foot(report, 'Technician sheet'),
@@ -128,6 +129,21 @@ function blocks(sheet: TechnicianSheet): PictureNode {
     ...pairs('Before the first round', sheet.readiness, sheet.readinessOpen),
     ...pairs('Hours', sheet.hours),
   );
+}
+
+function seasonBlocks({ seasons }: TechnicianSheet): PictureNode[] {
+  if (seasons === null) return [];
+  return [
+    element('h2', {}, 'Earlier visits'),
+    worded('p', seasons.lead),
+    element(
+      'div',
+      { class: 'blocks' },
+      ...pairs('Visits, as they were left', seasons.visits),
+      ...pairs('What became of notes', seasons.stories),
+    ),
+    ...seasons.words.map((words) => worded('p', words, 'second')),
+  ];
 }
 
 function block(title: string, ...inner: readonly PictureNode[]): PictureNode {

@@ -5,8 +5,9 @@
  * document may be missing (its sound and strokes were judged by another program): the report then says less, and says so.
  */
 
+import { roundsBefore, sameState } from '../record/beforeSide.ts';
 import type { ComparisonDocument, PooledDocument } from '../record/documents.ts';
-import { takesThatCount } from '../record/rounds.ts';
+import type { KeptVisit } from '../record/seasons.ts';
 import type {
   Adjustment,
   GaugeReading,
@@ -43,7 +44,7 @@ export interface JudgedRound {
   readonly document: PooledDocument;
 }
 
-/** Two rounds compared, by their numbers. */
+/** Two rounds compared, by their numbers; `before` is the last of those that stand on that side. */
 export interface ComparedRounds {
   readonly before: number;
   readonly after: number;
@@ -55,16 +56,12 @@ export interface ReportedVisit extends VisitThings {
   readonly compared: readonly ComparedRounds[];
   /** What could not be judged or compared, a sentence each. */
   readonly remarks: readonly string[];
+  /** Other visits to the piano, in any order; those before this one are told of beside it. */
+  readonly earlier?: readonly KeptVisit[];
   /** Of the place where it is read, at the visit's start: minutes ahead of UTC. */
   readonly utcOffsetMinutes: number;
   /** The piano and its sound are invented. */
   readonly invented: boolean;
-}
-
-/** The takes of a round that count: not undone, no key that jams, and no note of which it is not known whether it was adjusted. */
-export function countedTakes(round: Round, things: VisitThings): Take[] {
-  const open = new Set(unanswered(round, things.takes, things));
-  return takesThatCount(round.id, things.takes).filter(({ midi }) => !open.has(midi));
 }
 
 /** Notes of which the player said that the key jams, and that were not heard without it since; from bass to treble. */
@@ -95,9 +92,13 @@ export function judgedInOrder(rounds: readonly Round[]): Round[] {
   return rounds.filter(({ summary }) => summary !== null).sort((a, b) => a.number - b.number);
 }
 
-/** The round that a note is compared from, and the one it is compared to; null where it was not heard twice. */
+/**
+ * The round that a note is compared from, and the one it is compared to; null where it was not heard twice. The former stands for all
+ * rounds that make up the "before" with it: the note was heard in it or in one of those.
+ */
 export function pairOf(midi: MidiNote, { rounds, adjustments }: VisitThings): { before: number; after: number } | null {
-  const heard = judgedInOrder(rounds)
+  const judged = judgedInOrder(rounds);
+  const heard = judged
     .filter(({ summary }) => summary!.verdicts.some((note) => note.midi === midi))
     .map(({ number }) => number);
   const after = heard.at(-1);
@@ -106,7 +107,14 @@ export function pairOf(midi: MidiNote, { rounds, adjustments }: VisitThings): { 
   // As it was before anybody turned it: the last round that heard it so, which holds the freshest strokes.
   const untouched = Math.min(...turns.map(({ afterRound }) => afterRound));
   const before = turns.length === 0 ? heard[0] : heard.findLast((number) => number <= untouched);
-  return before === undefined || before === after ? null : { before, after };
+  if (before === undefined || before === after) return null;
+  const side = judged.findLast((round) => {
+    if (round.number >= after) return false;
+    const pool = roundsBefore(round, rounds).map(({ number }) => number);
+    const last = heard.findLast((number) => pool.includes(number));
+    return pool.includes(before) && sameState(midi, before, last!, adjustments);
+  });
+  return { before: side!.number, after };
 }
 
 /** The pairs of rounds to compare, so that every note heard twice is in the one that belongs to it; in order. */

@@ -30,6 +30,8 @@ export class VisitFileError extends Error {
   constructor(
     readonly found: string,
     readonly expected: string,
+    /** It was made by a newer program, or things in it were. */
+    readonly newer = false,
   ) {
     super(`${found}; expected ${expected}`);
   }
@@ -81,8 +83,10 @@ export function readVisitFile(text: string): VisitFile {
   const fields = (typeof parsed === 'object' && parsed !== null ? parsed : {}) as Readonly<Record<string, unknown>>;
   const version = /^evenfall\.visit\/(\d+)$/.exec(typeof fields.schema === 'string' ? fields.schema : '');
   if (!version) throw new VisitFileError(schemaFound(fields.schema), `a visit (${VISIT_SCHEMA})`);
-  if (fields.schema !== VISIT_SCHEMA)
-    throw new VisitFileError(`${String(fields.schema)}, from another Evenfall`, `${VISIT_SCHEMA}: update this one`);
+  if (fields.schema !== VISIT_SCHEMA) {
+    const found = `${String(fields.schema)}, from another Evenfall`;
+    throw new VisitFileError(found, `${VISIT_SCHEMA}: update this one`, true);
+  }
   const piano = checked('pianos', fields.piano);
   const visit = checked('visits', fields.visit);
   if (visit.pianoId !== piano.id)
@@ -116,7 +120,8 @@ export function readVisitFile(text: string): VisitFile {
 
 function checked<S extends Shelf>(shelf: S, value: unknown): Shelves[S] {
   const { thing, refusal } = check(shelf, value);
-  if (refusal) throw new VisitFileError(refusal.message.split('; expected ')[0], refusal.expected);
+  if (refusal)
+    throw new VisitFileError(refusal.message.split('; expected ')[0], refusal.expected, refusal.code === 'newer');
   return thing;
 }
 

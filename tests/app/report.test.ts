@@ -159,7 +159,23 @@ describe('the screen', () => {
     // A4 less the margins of the owner\u2019s page, CSS pixels.
     await paper.setViewportSize({ width: 794 - 2 * 62, height: 1123 - 40 - 52 });
     await paper.emulateMedia({ media: 'print' });
-    await paper.setContent(reportHtml({ ...made, visit }));
+    const earlier = [1, 2].map((month) => ({
+      visit: { ...made.visit, id: `v${month}`, startedAt: `2026-0${month}-01T08:00:00.000Z`, humidityPercent: 30 },
+      rounds: made.rounds.map((round) => ({
+        ...round,
+        summary: {
+          ...round.summary!,
+          verdicts: round.summary!.verdicts.map(({ midi }) => ({
+            midi,
+            verdict: midi % 2 === month % 2 ? ('unstable' as const) : ('steady' as const),
+          })),
+        },
+      })),
+      adjustments: [],
+    }));
+    const told = { ...made, visit, earlier };
+    await paper.setContent(reportHtml(told));
+    expect(await paper.locator('.owner').textContent()).toContain('Against the two visits before');
     const { height } = (await paper.locator('.owner').boundingBox())!;
     await paper.close();
     expect(height).toBeGreaterThan(700);

@@ -254,6 +254,48 @@ describe('a platform line', () => {
     expect(words(platformLine(round, STRIP_PLATFORM).marks)).toEqual([]);
   });
 
+  it('names notes to watch too on paper, lighter, where unstable ones leave room, and no name on another or on a tower', () => {
+    const some = fullRound(8, (midi) =>
+      midi === 51 || midi === 90
+        ? failing(midi, 4, 3)
+        : midi === 52 || midi === 70
+          ? { verdict: 'watch' as const }
+          : midi === 71
+            ? { repeats: { silent: 5, weak: 0, double: 0, of: 24 } }
+            : {},
+    );
+    const texts = all(platformLine(some, PRINT_PLATFORM).marks).filter(({ tag }) => tag === 'text');
+    const said = texts.map(({ attributes, children }) => [children.join(''), attributes['font-weight']]);
+    // E3 stands too near to D3, which is unstable.
+    expect(said).toEqual([
+      ['A4', 400],
+      ['D3', 700],
+      ['F6', 700],
+    ]);
+    const [watched] = texts;
+    expect(watched.attributes.class).toContain('picture-fill-ink2');
+    const alone = fullRound(8, (midi) => (midi === 70 ? { verdict: 'watch' as const } : {}));
+    const low = all(platformLine(alone, PRINT_PLATFORM).marks).find(({ tag }) => tag === 'text')!;
+    expect(Number(watched.attributes.y)).toBeLessThan(Number(low.attributes.y) - 15);
+    expect(words(platformLine(some, PHONE_PLATFORM).marks).sort()).toEqual(['D3', 'F6']);
+    fc.assert(
+      fc.property(anyRound, (round) => {
+        const boxes = all(platformLine(round, PRINT_PLATFORM).marks)
+          .filter(({ tag }) => tag === 'text')
+          .map(({ attributes, children }) => {
+            const [from] = String(attributes.x).split(' ').map(Number);
+            const size = Number(attributes['font-size']);
+            const sharp = String(attributes.x).split(' ').map(Number)[1] - from > 0.9 * size ? 0.48 : 0;
+            return { from, to: from + size * (children.join('').length * 0.57 + sharp), y: Number(attributes.y), size };
+          });
+        for (const a of boxes)
+          for (const b of boxes)
+            if (a !== b) expect(a.to <= b.from || b.to <= a.from, JSON.stringify([a, b])).toBe(true);
+      }),
+      { numRuns: 100, seed: 8 },
+    );
+  });
+
   it('folds all strokes under their shelves in a few elements', () => {
     const marks = platformLine(fullRound(40), STRIP_PLATFORM).marks;
     const folded = withClass(marks, 'picture-fill-ink3').filter(({ attributes }) => 'opacity' in attributes);

@@ -5,9 +5,10 @@ import { gunzipSync } from 'node:zlib';
 import { compareDocuments } from '../../src/analysis/compare.ts';
 import { together } from '../../src/analysis/together.ts';
 import { compassRound } from '../../src/pictures/compass/compassNote.ts';
+import { countedTakes } from '../../src/record/beforeSide.ts';
 import { summaryOf } from '../../src/record/rounds.ts';
 import type { Round } from '../../src/record/types.ts';
-import { countedTakes, pairsToCompare, type ReportedVisit, type VisitThings } from '../../src/report/visit.ts';
+import { pairsToCompare, type ReportedVisit, type VisitThings } from '../../src/report/visit.ts';
 
 const FILE = new URL('../../samples/demo/visit.packed', import.meta.url);
 

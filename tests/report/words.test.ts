@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { reportName, reportOf } from '../../src/report/model.ts';
 import { standings } from '../../src/report/standing.ts';
+import { UPRIGHT_WHY } from '../../src/piano/uprights.ts';
 import { pairsToCompare } from '../../src/report/visit.ts';
 import { durationWords, listed, millimetreWords, noteList } from '../../src/report/words.ts';
 import { madeVisit, type MadeNote } from './madeVisit.ts';
@@ -75,15 +76,36 @@ describe('the headline', () => {
     expect(reportOf(madeVisit(notes)).headline).toBe(headline);
   });
 
-  it('gives an upright measures, no verdict and no causes, and says why', () => {
-    const report = reportOf(madeVisit([...steady, { midi: 50, verdicts: ['unstable'] }], {}, { kind: 'upright' }));
-    expect(report.headline).toBe('Measured: four notes of an upright.');
-    expect(report.counts).toBeNull();
-    expect(report.noVerdict).toContain('no repetition lever');
-    expect(report.technician.openNotes).toEqual([]);
-    expect(report.technician.stillOpen).toEqual([]);
-    expect(report.lines.flatMap(({ marks }) => marks.map(({ verdict }) => verdict))).not.toContain('unstable');
-    expect(JSON.stringify(report)).not.toContain('Repetition spring: look.');
+  it('tells of an upright what its repeats say, nothing of its rest and of causes, and why, as the screens do', () => {
+    const made = madeVisit(
+      [...steady, { midi: 50, verdicts: ['unstable'] }, { midi: 52, verdicts: ['unstable'] }],
+      {},
+      { kind: 'upright' },
+    );
+    const [round] = made.rounds;
+    const flagged = round.summary!.flagged.map((one) =>
+      one.midi === 52 ? { ...one, findings: ['wandering-rest'], line: 'Rests in another place each time.' } : one,
+    );
+    const report = reportOf({ ...made, rounds: [{ ...round, summary: { ...round.summary!, flagged } }] });
+    expect(report.headline).toBe('One note is unstable.');
+    expect(report.counts!.map(({ verdict, now }) => [verdict, now])).toEqual([
+      ['steady', steady.length],
+      ['watch', 0],
+      ['unstable', 1],
+      ['insufficient', 1],
+    ]);
+    expect(report.uprightWhy).toBe(UPRIGHT_WHY);
+    expect(report.technician.footing).toEqual([UPRIGHT_WHY]);
+    expect(report.technician.openNotes).toEqual([
+      { midi: 50, verdict: 'unstable', line: 'Quick repeats fail.', evidence: ['4 of 24 failed.'], next: [] },
+    ]);
+    expect(report.technician.stillOpen).toEqual([['D3', 'unstable: missed repeats']]);
+    expect(report.said[1].sentences[1]).toMatch(/^No verdict on E3:/);
+    expect(report.lines[0].marks.find(({ midi }) => midi === 50)!.verdict).toBe('unstable');
+    expect(JSON.stringify(report)).not.toMatch(/Repetition spring: look|another place|[Ww]andering/);
+    const grand = reportOf({ ...made, piano: { ...made.piano, kind: 'grand' } });
+    expect(grand.uprightWhy).toBeNull();
+    expect(JSON.stringify(grand)).toContain('Repetition spring: look.');
   });
 
   it('calls nothing of an upright changed that changed only in how its hammers rest', () => {

@@ -53,15 +53,15 @@ export function BackupScreen({ view, actions }: { view: BackupView; actions: Bac
         <section className="backup-part" aria-labelledby="backup-restore">
           <h2 id="backup-restore">Bring in</h2>
           <p className="second">
-            What is missing here is added. What is here stays as it is. To have a visit as it was saved, remove it here
-            first.
+            A backup, or one visit without its sound (JSON). What is missing here is added. What is here stays as it is.
+            To have a visit as it was saved, remove it here first.
           </p>
           <label className="chooser other">
             <input
               ref={input}
               type="file"
               className="unseen"
-              accept=".zip,application/zip"
+              accept=".zip,.json,application/zip,application/json"
               disabled={busy !== null}
               onChange={({ target }) => {
                 const file = target.files?.[0];
@@ -71,7 +71,7 @@ export function BackupScreen({ view, actions }: { view: BackupView; actions: Bac
               }}
             />
             <Icon name="file" />
-            <span>Choose a backup</span>
+            <span>Choose a backup or a visit</span>
           </label>
         </section>
       </div>

@@ -1,6 +1,6 @@
 /** What the backup screen says: sizes, what came of it, refusals. */
 
-import type { BroughtIn } from '../../storage/backup/readBackup.ts';
+import type { BroughtIn } from '../../storage/backup/againstHere.ts';
 import type { BackupMade } from '../../storage/backup/writeBackup.ts';
 import type { StoreError } from '../../storage/store.ts';
 import { bytesInWords } from '../desk/plans.ts';

@@ -7,6 +7,7 @@ import { StoreError, type Store } from '../../storage/store.ts';
 import { holdVisit } from '../../storage/visitLock.ts';
 import type { UnreadThings } from '../desk/unread.ts';
 import { broughtInWords, refusalNotice, removalWords, savedWords, sizeWords } from './backupWords.ts';
+import { bringVisit, isJson } from './bringVisit.ts';
 import { choosePlace } from './backupPlace.ts';
 import { keepRestoring } from './unfinishedRestore.ts';
 import type { BackupActions, BackupView } from './view.ts';
@@ -109,7 +110,9 @@ export function useBackup(
       }
       try {
         const progress = (bytes: number, of: number) => setBusy({ what: 'restoring', share: bytes / of });
-        const result = await readBackup(store, file, { progress, signal, soundWithoutTake: keepRestoring });
+        const result = (await isJson(file))
+          ? await bringVisit(store, await file.text())
+          : await readBackup(store, file, { progress, signal, soundWithoutTake: keepRestoring });
         onChanged();
         return broughtInWords(result);
       } finally {

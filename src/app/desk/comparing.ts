@@ -2,9 +2,9 @@
 
 import type { ComparisonDocument } from '../../analysis/compare.ts';
 import type { PooledDocument } from '../../analysis/document.ts';
-import { freshIn } from '../../record/freshBefore.ts';
-import { saidOf, takesThatCount } from '../../record/rounds.ts';
-import type { Adjustment, Round, Take } from '../../record/types.ts';
+import { beforeSide } from '../../record/beforeSide.ts';
+import { saidOf } from '../../record/rounds.ts';
+import type { Round } from '../../record/types.ts';
 import type { MidiNote } from '../../units.ts';
 import type { Refining } from '../sitting/refiner.ts';
 import type { Sitting } from '../sitting/sitting.ts';
@@ -45,49 +45,21 @@ export async function compareWith(
   refiner: Refining,
 ): Promise<Compared> {
   const { store, visit, book } = sitting;
-  const adjustments = await store.list('adjustments', { visitId: visit.id });
+  const of = { visitId: visit.id };
+  const adjustments = await store.list('adjustments', of);
   const worked = adjustments
     .filter(({ undone, afterRound }) => !undone && afterRound >= earlier.number && afterRound < book.round.number)
     .map(({ midi }) => midi);
-  const pool = pooledBefore(earlier, rounds);
-  const takes: Take[] = [];
-  for (const round of pool) {
-    const own = takesThatCount(round.id, await store.list('takes', { roundId: round.id }));
-    takes.push(...own.filter(({ midi }) => !turnedBetween(midi, round, earlier, adjustments)));
-  }
+  const [takes, marks] = [await store.list('takes', of), await store.list('marks', of)];
+  const side = beforeSide(earlier, { rounds, takes, adjustments, marks });
   const { before, comparison } = await refiner.ask({
     type: 'compare',
-    before: takes.map(({ heard }) => heard),
+    before: side.takes.map(({ heard }) => heard),
     after: book.takes.map(({ heard }) => heard),
     reference: book.reference?.reference ?? null,
-    zeros: await noteZeros(store, visit.pianoId, takes, book.takes, refiner),
+    zeros: await noteZeros(store, visit.pianoId, side.takes, book.takes, refiner),
     said: { before: saidOf(earlier, visit), after: saidOf(book.round, visit) },
-    // Where rounds are pooled, the fresh strokes are a note's later looks.
-    fresh: pool.length > 1 ? [] : freshIn(earlier, { rounds, adjustments }),
+    fresh: side.fresh,
   });
-  return { earlier, title: titleOf(pool), document: before, comparison, worked: worked.length > 0 ? worked : null };
-}
-
-/**
- * The rounds that make up "before". One that heard open notes afresh has too few notes for a hand of its own: it stands with the one
- * before it, played in the same way, of which its strokes are later looks.
- */
-function pooledBefore(earlier: Round, rounds: readonly Round[]): Round[] {
-  const inOrder = rounds.filter(({ number }) => number <= earlier.number).sort((a, b) => b.number - a.number);
-  const alike = (round: Round) => JSON.stringify(round.setting) === JSON.stringify(earlier.setting);
-  const last = inOrder.findIndex((round) => round.plan.kind !== 'open-worklist');
-  const pool = last < 0 ? [earlier] : inOrder.slice(0, last + 1);
-  return pool.every(alike) ? pool.reverse() : [earlier];
-}
-
-function titleOf(pool: readonly Round[]): string {
-  const numbers = pool.map(({ number }) => String(number));
-  if (numbers.length === 1) return `Round ${numbers[0]}`;
-  return `Rounds ${numbers.slice(0, -1).join(', ')} and ${numbers[numbers.length - 1]}`;
-}
-
-function turnedBetween(midi: MidiNote, from: Round, to: Round, adjustments: readonly Adjustment[]): boolean {
-  return adjustments.some(
-    (one) => !one.undone && one.midi === midi && one.afterRound >= from.number && one.afterRound < to.number,
-  );
+  return { earlier, title: side.title, document: before, comparison, worked: worked.length > 0 ? worked : null };
 }

@@ -2,16 +2,11 @@
 
 import type { PooledDocument } from '../../analysis/document.ts';
 import { compassRound } from '../../pictures/compass/compassNote.ts';
-import { freshIn } from '../../record/freshBefore.ts';
+import { beforeSide, countedTakes } from '../../record/beforeSide.ts';
 import { saidOf, summaryOf } from '../../record/rounds.ts';
+import type { KeptVisit } from '../../record/seasons.ts';
 import type { Round } from '../../record/types.ts';
-import {
-  countedTakes,
-  pairsToCompare,
-  type ComparedRounds,
-  type ReportedVisit,
-  type VisitThings,
-} from '../../report/visit.ts';
+import { pairsToCompare, type ComparedRounds, type ReportedVisit, type VisitThings } from '../../report/visit.ts';
 import { noteZeros } from '../desk/noteZeros.ts';
 import { RefinerError, type Refining } from '../sitting/refiner.ts';
 import type { Store } from '../../storage/store.ts';
@@ -62,25 +57,39 @@ export async function reportedVisit(sitting: Sitting, refiner: Refining, invente
   const things: VisitThings = { ...kept, rounds };
   const compared: ComparedRounds[] = [];
   for (const { before, after } of pairsToCompare(things)) {
-    if (!documents.has(before) || !documents.has(after)) continue;
     const [first, last] = [before, after].map((number) => rounds.find((one) => one.number === number)!);
-    const [earlier, later] = [first, last].map((round) => countedTakes(round, things));
-    const found = await spared(`Rounds ${before} and ${after} cannot be compared`, async () =>
+    const side = beforeSide(first, things);
+    if (![...side.rounds, last].every(({ number }) => documents.has(number))) continue;
+    const later = countedTakes(last, things);
+    const found = await spared(`${side.title} and round ${after} cannot be compared`, async () =>
       refiner.ask({
         type: 'compare',
-        before: earlier.map(({ heard }) => heard),
+        before: side.takes.map(({ heard }) => heard),
         after: later.map(({ heard }) => heard),
         reference,
-        zeros: await noteZeros(store, visit.pianoId, earlier, later, refiner),
+        zeros: await noteZeros(store, visit.pianoId, side.takes, later, refiner),
         said: { before: saidOf(first, visit), after: saidOf(last, visit) },
-        fresh: freshIn(first, things),
+        fresh: side.fresh,
       }),
     );
     if (found) compared.push({ before, after, document: found.comparison });
   }
   const judged = [...documents].map(([number, document]) => ({ number, document }));
   const utcOffsetMinutes = -new Date(visit.startedAt).getTimezoneOffset();
-  return { ...things, judged, compared, remarks, utcOffsetMinutes, invented };
+  const earlier = await otherVisits(store, visit);
+  return { ...things, judged, compared, remarks, earlier, utcOffsetMinutes, invented };
+}
+
+async function otherVisits(store: Store, { id, pianoId }: Sitting['visit']): Promise<KeptVisit[]> {
+  const of = { pianoId };
+  const visits = (await store.list('visits', of)).filter((visit) => visit.id !== id);
+  if (visits.length === 0) return [];
+  const [rounds, adjustments] = [await store.list('rounds', of), await store.list('adjustments', of)];
+  return visits.map((visit) => ({
+    visit,
+    rounds: rounds.filter(({ visitId }) => visitId === visit.id),
+    adjustments: adjustments.filter(({ visitId }) => visitId === visit.id),
+  }));
 }
 
 async function keptOf(store: Store, visit: Sitting['visit'], piano: Sitting['piano']): Promise<VisitThings> {

@@ -14,16 +14,10 @@ import { checkReference, type HandReference } from '../../analysis/reference.ts'
 import { Refused } from '../../analysis/refused.ts';
 import { together } from '../../analysis/together.ts';
 import { compassRound } from '../../pictures/compass/compassNote.ts';
-import { freshIn } from '../../record/freshBefore.ts';
+import { beforeSide, countedTakes } from '../../record/beforeSide.ts';
 import { saidOf, summaryOf } from '../../record/rounds.ts';
 import type { Round, Take } from '../../record/types.ts';
-import {
-  countedTakes,
-  pairsToCompare,
-  type ComparedRounds,
-  type JudgedRound,
-  type ReportedVisit,
-} from '../../report/visit.ts';
+import { pairsToCompare, type ComparedRounds, type JudgedRound, type ReportedVisit } from '../../report/visit.ts';
 import type { MidiNote, Seconds } from '../../units.ts';
 import type { OpenedVisit } from './openVisits.ts';
 
@@ -62,14 +56,22 @@ export async function judgeVisit(opened: OpenedVisit, told: (what: string) => vo
   told('comparing');
   const compared: ComparedRounds[] = [];
   for (const { before, after } of pairsToCompare(whole)) {
-    const [first, last] = [before, after].map((number) => judged.find((one) => one.number === number));
-    if (!first || !last) continue;
-    const [earlier, later] = [before, after].map((number) => rounds.find((one) => one.number === number)!);
-    const document = compareDocuments(first.document, last.document, {
+    const [first, last] = [before, after].map((number) => rounds.find((one) => one.number === number)!);
+    const side = beforeSide(first, whole);
+    const known = new Map(judged.map(({ number, document: own }) => [number, own]));
+    if (![...side.rounds, last].every(({ number }) => known.has(number))) continue;
+    const earlier =
+      side.rounds.length === 1
+        ? known.get(before)!
+        : together(
+            side.takes.map(({ heard }) => heard),
+            { reference },
+          );
+    const document = compareDocuments(earlier, known.get(after)!, {
       reference,
-      zeros: await zerosOf(countedTakes(earlier, whole), countedTakes(later, whole), opened),
-      said: { before: saidOf(earlier, things.visit), after: saidOf(later, things.visit) },
-      fresh: freshIn(earlier, whole),
+      zeros: await zerosOf(side.takes, countedTakes(last, whole), opened),
+      said: { before: saidOf(first, things.visit), after: saidOf(last, things.visit) },
+      fresh: side.fresh,
     });
     compared.push({ before, after, document });
   }

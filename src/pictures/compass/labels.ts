@@ -19,11 +19,12 @@ export function nameWidth(midi: MidiNote, size: number): number {
   return size * (LETTERS[name[0]] + FIGURE + (name.includes('#') ? SHARP : 0));
 }
 
-/** Names with their sharps, bold, each about `x` on its baseline `y`. */
+/** Names with their sharps, bold unless another weight is asked for, each about `x` on its baseline `y`. */
 export function names(
   placed: readonly { readonly midi: MidiNote; readonly x: number; readonly y: number }[],
   size: number,
   colour: Colour = 'ink',
+  weight = 700,
 ): PictureNode[] {
   const sharps: string[] = [];
   const texts = placed.map(({ midi, x, y }) => {
@@ -38,7 +39,7 @@ export function names(
         x: pathData(start, start + letter + (sharp ? SHARP * size : 0)),
         y,
         'font-size': size,
-        'font-weight': 700,
+        'font-weight': weight,
         class: `${filled(colour)} ${TEXT_CLASS}`,
       },
       `${name[0]}${name.slice(-1)}`,
@@ -46,7 +47,14 @@ export function names(
   });
   return sharps.length === 0
     ? texts
-    : [...texts, element('path', { d: sharps.join(' '), class: drawn(colour), 'stroke-width': 0.09 * size })];
+    : [
+        ...texts,
+        element('path', {
+          d: sharps.join(' '),
+          class: drawn(colour),
+          'stroke-width': (weight < 600 ? 0.07 : 0.09) * size,
+        }),
+      ];
 }
 
 function sharpAt(x: number, y: number, size: number): string {

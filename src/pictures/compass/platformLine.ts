@@ -18,13 +18,15 @@ export interface PlatformSizes {
   readonly height: number;
   /** Height of one failure. */
   readonly cell: number;
-  /** Height of the names over unstable notes; null: a thin strip without names. */
+  /** Height of the bold names over unstable notes; null: a thin strip without names. */
   readonly names: number | null;
+  /** Height of the lighter names over notes to watch; they stand where the others leave room. None where it is left out. */
+  readonly watched?: number;
 }
 
 export const PHONE_PLATFORM: PlatformSizes = { width: 350, height: 132, cell: 7.4, names: 15 };
 export const LAPTOP_PLATFORM: PlatformSizes = { width: 1072, height: 194, cell: 10.6, names: 18 };
-export const PRINT_PLATFORM: PlatformSizes = { width: 671, height: 110, cell: 6.2, names: 12 };
+export const PRINT_PLATFORM: PlatformSizes = { width: 671, height: 110, cell: 6.2, names: 12, watched: 11 };
 export const STRIP_PLATFORM: PlatformSizes = { width: 350, height: 54, cell: 4.4, names: null };
 
 /** In 100 off the note's own middle: deeper ones lie at the bottom. */
@@ -36,6 +38,18 @@ const DEPTHS = [0.62, 0.47, 0.31, 0.16] as const;
 export type LineMark = Pick<CompassNote, 'midi' | 'verdict' | 'repeats' | 'gentle' | 'offsets'> & {
   readonly colours: Pick<CompassNote['colours'], 'repeats' | 'gentle' | 'rest'>;
 };
+
+/** A name to be placed over a note. */
+interface Label {
+  readonly midi: number;
+  readonly x: number;
+  /** Of what stands on the note. */
+  readonly top: number;
+  readonly weight: number;
+  readonly width: number;
+  readonly size: number;
+  readonly bold: boolean;
+}
 
 /** Draws the line of a round; keys that were not heard leave a gap. @throws RangeError below 60 x 30 pixels. */
 export function platformLine(round: { readonly notes: readonly LineMark[] }, sizes: PlatformSizes): Chart {
@@ -63,7 +77,8 @@ export function platformLine(round: { readonly notes: readonly LineMark[] }, siz
       'ink3',
     ),
   ];
-  const labelled: { midi: number; x: number; top: number; weight: number }[] = [];
+  const labelled: Label[] = [];
+  const tops: { x: number; top: number }[] = [];
   const width1 = Math.max(3, Math.min(1.4 * key, 14));
   for (const note of notes) {
     const { midi, repeats, gentle, colours } = note;
@@ -72,23 +87,27 @@ export function platformLine(round: { readonly notes: readonly LineMark[] }, siz
     const hanging = gentle && tower(gentle, x(midi), shelf, width1, fitted(gentle, cell, height - shelf - 6), 'down');
     if (standing) marks.push(...fill(standing.pieces, colours.repeats));
     if (hanging) marks.push(...fill(hanging.pieces, colours.gentle));
-    if (note.verdict === 'unstable') {
-      labelled.push({ midi, x: x(midi), top: standing?.end ?? shelf - 3, weight: shelf - (standing?.end ?? shelf) });
-    }
+    const top = standing?.end ?? shelf - 3;
+    tops.push({ x: x(midi), top });
+    const bold = note.verdict === 'unstable';
+    const size = bold ? sizes.names : note.verdict === 'watch' ? (sizes.watched ?? null) : null;
+    if (size === null) continue;
+    // Whatever stands on them, the unstable ones come first.
+    const weight = (bold ? height : 0) + shelf - top;
+    labelled.push({ midi, x: x(midi), top, weight, width: nameWidth(midi, size), size, bold });
   }
-  if (sizes.names !== null) {
-    const size = sizes.names;
-    const kept = withoutOverlap(labelled.map((one) => ({ ...one, width: nameWidth(one.midi, size) })));
-    marks.push(
-      ...names(
-        kept.map(({ midi, x: at, top, width: wide }) => ({
-          midi,
-          x: held(at, wide, 0, width),
-          y: Math.max(size, Math.min(top, shelf - 3) - 5),
-        })),
-        size,
-      ),
-    );
+  // Over its own tower and over those of the neighbours that it covers.
+  const over = ({ x: at, width: wide, top }: Label) =>
+    Math.min(top, ...tops.filter((one) => Math.abs(one.x - at) < (wide + width1) / 2).map((one) => one.top));
+  const placed = withoutOverlap(labelled.map((one) => ({ ...one, x: held(one.x, one.width, 0, width) }))).map(
+    (one) => ({
+      ...one,
+      y: Math.max(one.size, Math.min(over(one), shelf - 3) - 5),
+    }),
+  );
+  for (const bold of [false, true]) {
+    const own = placed.filter((one) => one.bold === bold);
+    if (own.length > 0) marks.push(...names(own, own[0].size, bold ? 'ink' : 'ink2', bold ? 700 : 400));
   }
   return { title: 'Platform line', aside: '', result: platformSentence(round), below: [], width, height, marks };
 }

@@ -15,6 +15,7 @@
 import { check } from '../../record/check.ts';
 import { RECORD_VERSION, type Shelf, type Take } from '../../record/types.ts';
 import { StoreError, type Placed, type Store } from '../store.ts';
+import { AgainstHere, type BroughtIn } from './againstHere.ts';
 import { BACKUP_SCHEMA, MANIFEST, noCounts, placeOf, placeWords, soundNameOf, type Manifest } from './contents.ts';
 import { sameContent } from './sameContent.ts';
 import { fromWav } from './takeWav.ts';
@@ -28,22 +29,6 @@ export interface RestoreOptions {
   readonly signal?: AbortSignal;
   /** Told for which takes sound may stand here without the take: before the first goes in, and `[]` once it does for none. */
   readonly soundWithoutTake?: (takeIds: readonly string[]) => void;
-}
-
-export interface BroughtIn {
-  readonly broughtIn: Readonly<Record<Shelf, number>>;
-  /** Were here already, the same or differing. */
-  readonly here: Readonly<Record<Shelf, number>>;
-  /**
-   * Are here with other content, which was left as it is. `place`: where it stands in the backup, "take 3 in visit 2". `unread`: why what
-   * is here cannot be read; null where it can.
-   */
-  readonly differing: readonly {
-    readonly shelf: Shelf;
-    readonly id: string;
-    readonly place: string;
-    readonly unread: string | null;
-  }[];
 }
 
 /**
@@ -67,9 +52,8 @@ export async function readBackup(store: Store, file: BackupFile, options: Restor
     return bytes;
   };
   let done = 0;
-  const [broughtIn, here, found] = [noCounts(), noCounts(), noCounts()];
-  const differing: BroughtIn['differing'][number][] = [];
-  const fresh: Placed[] = [];
+  const found = noCounts();
+  const against = new AgainstHere(store);
   const sounding: { readonly take: Take; readonly entry: ZipEntry }[] = [];
   const seen = new Set<string>();
   const sounds = new Map(zip.entries.filter(({ name }) => name.endsWith('.wav')).map((entry) => [entry.name, entry]));
@@ -84,17 +68,8 @@ export async function readBackup(store: Store, file: BackupFile, options: Restor
     if (seen.has(`${shelf} ${thing.id}`)) throw damaged(`It holds ${placeWords(entry.name)} twice`);
     seen.add(`${shelf} ${thing.id}`);
     found[shelf]++;
-    const kept = await keptHere(store, shelf, thing.id);
-    if (kept === null) {
-      broughtIn[shelf]++;
-      fresh.push(placed);
-      if (shelf === 'takes' && wav) sounding.push({ take: thing, entry: wav });
-    } else {
-      here[shelf]++;
-      if (!sameContent(kept.thing, thing)) {
-        differing.push({ shelf, id: thing.id, place: placeWords(entry.name), unread: kept.unread });
-      }
-    }
+    const isNew = await against.add(placed, placeWords(entry.name), (kept) => sameContent(kept, thing));
+    if (isNew && shelf === 'takes' && wav) sounding.push({ take: thing, entry: wav });
   }
   for (const name of sounds.keys()) throw damaged(`It holds ${placeWords(name)} without what it belongs to`);
   // An older one counts no things of shelves that came later.
@@ -102,8 +77,8 @@ export async function readBackup(store: Store, file: BackupFile, options: Restor
     throw damaged('Its list of contents does not fit what it holds');
 
   await askRoom(store, sounding);
-  await bringIn(store, fresh, sounding, zip, options);
-  return { broughtIn, here, differing };
+  await bringIn(store, against.fresh, sounding, zip, options);
+  return against.found;
 }
 
 async function manifestOf(zip: ZipReading): Promise<Manifest> {
@@ -175,22 +150,6 @@ function jsonOf(bytes: Uint8Array, name: string): unknown {
     return JSON.parse(new TextDecoder('utf-8', { fatal: true }).decode(bytes)) as unknown;
   } catch {
     throw damaged(`${placeWords(name)} cannot be read`);
-  }
-}
-
-/** What is here under this id; `thing` is null where it is there but cannot be read: it is left as it is. */
-async function keptHere(
-  store: Store,
-  shelf: Shelf,
-  id: string,
-): Promise<{ readonly thing: object | null; readonly unread: string | null } | null> {
-  try {
-    const thing = await store.get(shelf, id);
-    return thing && { thing, unread: null };
-  } catch (failure) {
-    if (failure instanceof StoreError && (failure.code === 'damaged' || failure.code === 'newer'))
-      return { thing: null, unread: failure.message };
-    throw failure;
   }
 }
 

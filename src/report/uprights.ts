@@ -1,7 +1,9 @@
-/** What is told of an upright: measures alone, a row a note, as last heard. */
+/** What is told of an upright: its verdicts without the rest and without causes, as on the screens; and its measures, a row a note. */
 
+import { summaryAsMeasured } from '../piano/uprights.ts';
 import { figure } from '../pictures/words.ts';
 import type { Measure, MeasureKind } from '../record/documents.ts';
+import type { Round } from '../record/types.ts';
 import type { ReportedVisit } from './visit.ts';
 
 const COLUMNS: readonly (readonly [MeasureKind, string, (measure: Measure) => string])[] = [
@@ -12,7 +14,19 @@ const COLUMNS: readonly (readonly [MeasureKind, string, (measure: Measure) => st
   ['travel-spread', 'It differs by, in 100', valued],
 ];
 
-/** Rows and their heads; empty for a grand. */
+/** The visit as it may be told of such a piano: what only the rest had flagged is not flagged, and no cause is named. A grand's as it is. */
+export function visitAsMeasured<V extends Pick<ReportedVisit, 'piano' | 'rounds'>>(reported: V): V {
+  return reported.piano.kind === 'grand' ? reported : { ...reported, rounds: roundsAsMeasured(reported.rounds) };
+}
+
+function roundsAsMeasured(rounds: readonly Round[]): Round[] {
+  return rounds.map((round) => ({
+    ...round,
+    summary: round.summary && summaryAsMeasured(round.summary, 'upright'),
+  }));
+}
+
+/** Rows and their heads, as last heard; empty for a grand. */
 export function uprightRows({ piano, judged }: ReportedVisit): {
   readonly measured: readonly (readonly [number, ...string[]])[];
   readonly measuredHead: readonly string[];
