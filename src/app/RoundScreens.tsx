@@ -40,7 +40,7 @@ export function CompassOf({ desk }: { desk: Desk }) {
     });
     return piano.kind === 'upright' ? { ...shown, advice: [UPRIGHT_WHY, ...shown.advice] } : shown;
   }, [sitting, document, desk.rounds, compared]);
-  if (!view) return <main>Nothing heard yet.</main>;
+  if (!view) return <EmptyRound desk={desk} />;
   return (
     <CompassScreen
       view={view}
@@ -101,4 +101,20 @@ function workOf({ work, sitting, readOnly }: Desk, { midi, verdict }: NoteResult
   const known = work.notes.find((note) => note.midi === midi);
   if (known) return { state: known.state, turned: known.turned.map(({ words }) => words).join('; ') || null };
   return verdict === 'watch' || verdict === 'unstable' ? { state: 'open', turned: null } : null;
+}
+
+/** A round that was begun and has no notes yet: the others of the visit are a tap away. */
+function EmptyRound({ desk }: { desk: Desk }) {
+  const own = desk.sitting?.book.round;
+  const others = desk.rounds.filter(({ id, summary }) => id !== own?.id && summary !== null);
+  return (
+    <main className="compass-empty">
+      <p>Nothing heard in this round yet.</p>
+      {others.map(({ id, number }) => (
+        <button key={id} type="button" className="other" onClick={() => void desk.chooseRound(id)}>
+          See round {number}
+        </button>
+      ))}
+    </main>
+  );
 }

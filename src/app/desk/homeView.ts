@@ -2,7 +2,7 @@
 
 import { noteAsMeasured, summaryAsMeasured, UPRIGHT_WHY } from '../../piano/uprights.ts';
 import { countsOf } from '../../record/rounds.ts';
-import type { Round } from '../../record/types.ts';
+import type { Piano, Round } from '../../record/types.ts';
 import { sectionLine, UNCHOSEN } from '../../piano/troubledSections.ts';
 import { visitsThatFit } from '../../record/soundSize.ts';
 import type { HomeView, VisitRow } from '../home/view.ts';
@@ -45,9 +45,16 @@ function rowOf({ visit, piano, rounds }: VisitOnShelf, now: Date): VisitRow {
     piano: piano.name,
     place: piano.place,
     day: day === dayOf(now) ? 'today' : day,
-    notes: countsOf(last.summary ? summaryAsMeasured(last.summary, piano.kind).verdicts : []),
+    notes: countsOf(lastVerdicts(piano, rounds)),
     open: last.closedAt === null,
   };
+}
+
+/** Each note as it was heard last, for a round may hear a few notes only. */
+function lastVerdicts(piano: Piano, rounds: readonly Round[]) {
+  const inOrder = [...rounds].sort((a, b) => a.number - b.number);
+  const verdicts = inOrder.flatMap(({ summary }) => (summary ? summaryAsMeasured(summary, piano.kind).verdicts : []));
+  return [...new Map(verdicts.map((note) => [note.midi, note])).values()];
 }
 
 const SECOND_TAB = {

@@ -49,7 +49,9 @@ export function RoundScreen({ view, actions }: Props) {
       ))}
       {view.next && <NextNotes next={view.next} closed={closed} onHear={readOnly ? null : actions.hearNext} />}
       {notes.length === 0 && (
-        <p className="round-empty">Play any note slowly, eight times, letting the key right up.</p>
+        <p className="round-empty">
+          Nothing heard in this round yet. Play a note slowly, eight times, letting the key right up.
+        </p>
       )}
       <ul className="round-notes">
         {notes.map((note) => (
