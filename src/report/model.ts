@@ -83,7 +83,8 @@ export function reportOf(kept: ReportedVisit): Report {
       { title: 'What sound cannot tell', sentences: [CANNOT_TELL] },
     ],
     trust: trustSentences(reported, notes),
-    technician: technicianOf(reported, notes, cautionsAt('report'), cautionsAt('on the bench')),
+    // On the bench is a grand's action alone.
+    technician: technicianOf(reported, notes, cautionsAt('report'), grand ? cautionsAt('on the bench') : []),
   };
 }
 

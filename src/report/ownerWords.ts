@@ -281,9 +281,10 @@ export function trustSentences(reported: ReportedVisit, notes: readonly NoteStan
       '\u201cNot shown\u201d is not \u201cno gain\u201d: small changes need more strokes than were played.',
     );
   sentences.push(...remarks);
-  if (piano.kind === 'grand')
-    sentences.push(
-      'That sound tells how evenly a hammer waits is this program\u2019s own assumption; figures and sound are kept, to check it and for the next season.',
-    );
+  sentences.push(
+    piano.kind === 'grand'
+      ? 'That sound tells how evenly a hammer waits is this program\u2019s own assumption; figures and sound are kept, to check it and for the next season.'
+      : 'Only what failed, struck twice or was timed is told here; figures and sound are kept for the next season.',
+  );
   return sentences;
 }

@@ -2,9 +2,11 @@
 
 import { comeAgain } from '../record/comeAgain.ts';
 import { seasonsOf, type Seasons, type SeasonStory } from '../record/seasons.ts';
+import { countsOf } from '../record/rounds.ts';
 import { leadWords, RESERVE_WORDS, STORY_WORDS } from '../record/seasonWords.ts';
 import { figure } from '../pictures/words.ts';
 import type { Visit } from '../record/types.ts';
+import type { NoteStanding } from './standing.ts';
 import { visitAsMeasured } from './uprights.ts';
 import type { ReportedVisit } from './visit.ts';
 import { capital, dayWords, noteList, numberWord } from './words.ts';
@@ -35,14 +37,17 @@ const TOLD: readonly SeasonStory[] = ['came-back', 'drifts', 'still-flagged', 's
 const MOST_NAMES = 12;
 const MOST_OWNER_NAMES = 3;
 
-/** For the technician; null without earlier visits. */
-export function seasonsTold(reported: ReportedVisit): SeasonsTold | null {
+/** For the technician; null without earlier visits. @param notes - of this visit, as they stand now */
+export function seasonsTold(reported: ReportedVisit, notes: readonly NoteStanding[]): SeasonsTold | null {
   const seasons = seasonsAt(reported);
   if (!seasons) return null;
   const { visits, reserves } = seasons;
   return {
     lead: leadWords(seasons),
-    visits: [...visits].reverse().map(({ visit, counts: { steady, watch, unstable, insufficient } }) => {
+    visits: [...visits].reverse().map(({ visit, counts }) => {
+      // Of this one as the rest of the report counts: a note that was turned stands as it was heard since.
+      const own = visit.id === reported.visit.id ? countsOf(notes.map(({ now }) => now)) : counts;
+      const { steady, watch, unstable, insufficient } = own;
       const heard = steady + watch + unstable + insufficient;
       return [
         `${dayWords(visit.startedAt, reported.utcOffsetMinutes)}, ${climateOf(visit)}`,
@@ -74,10 +79,10 @@ export function seasonSentence(reported: ReportedVisit): string | null {
       : `Against the ${numberWord(before.length)} visits before (the last ${day})`;
   const [drifts, back] = [notesOf(seasons, 'drifts'), notesOf(seasons, 'came-back')];
   const told = [
-    ...(drifts.length > 0 ? [`no longer in order: ${noteList(drifts, MOST_OWNER_NAMES)}`] : []),
-    ...(back.length > 0 ? [`put right and come back: ${noteList(back, MOST_OWNER_NAMES)}`] : []),
+    ...(drifts.length > 0 ? [`in order once, found off later: ${noteList(drifts, MOST_OWNER_NAMES)}`] : []),
+    ...(back.length > 0 ? [`put right once, off again later: ${noteList(back, MOST_OWNER_NAMES)}`] : []),
   ];
-  return `${since}: ${told.length === 0 ? 'no note that was left in order was found otherwise' : told.join('; ')}.`;
+  return `${since}: ${told.length === 0 ? 'no note that was left in order was found off later' : told.join('; ')}.`;
 }
 
 function notesOf({ notes }: Seasons, story: SeasonStory): number[] {

@@ -105,7 +105,7 @@ export function technicianOf(
     lookAgain: grand ? lookAgain(worked) : [],
     stillOpen: [...jammedRow(reported), ...stillOpen(notes)],
     hours: hourRows(reported),
-    seasons: seasonsTold(reported),
+    seasons: seasonsTold(reported, notes),
     openNotes: notes.filter(isOpen).flatMap(openNote),
     notes: [visit.newParts.trim(), visit.notes.trim()].filter((words) => words !== '').join('. '),
     cautions: [...new Set(cautions.flat().map(({ text }) => text))],

@@ -105,7 +105,7 @@ describe('the screen', () => {
   });
 
   it('fits a phone, with text twice as large too', async () => {
-    for (const name of ['worked', 'upright', 'making', 'saving']) {
+    for (const name of ['worked', 'seasons', 'upright', 'making', 'saving']) {
       for (const [width, size] of [
         [390, '100%'],
         [390, '200%'],

@@ -61,12 +61,20 @@ describe('earlier visits', () => {
 
   it('are one sentence on the owner\u2019s page', () => {
     expect(onOwnersPage(today([spring, autumn]))).toEqual([
-      'Against the two visits before (the last 3 November 2025, 34 % humidity): no longer in order: E2; put right and come back: B3.',
+      'Against the two visits before (the last 3 November 2025, 34 % humidity): in order once, found off later: E2; put right once, off again later: B3.',
     ]);
     const all = visitOn('2025-11-03', { 64: 'steady' }, null);
     expect(onOwnersPage(today([all]))).toEqual([
-      'Against the visit before (3 November 2025): no note that was left in order was found otherwise.',
+      'Against the visit before (3 November 2025): no note that was left in order was found off later.',
     ]);
+  });
+
+  it('count a note of this visit as it stands now, as the rest of the report does', () => {
+    const turned = { what: 'lever' } as const;
+    const made = madeVisit([{ midi: 59, verdicts: ['unstable', 'insufficient'], turned, change: 'no-change-shown' }]);
+    const report = reportOf({ ...made, earlier: [autumn] });
+    expect(report.counts!.map(({ now }) => now)).toEqual([0, 0, 0, 1]);
+    expect(report.technician.seasons!.visits[0]).toEqual(['1 March 2026, climate not kept', '0 flagged of 1']);
   });
 
   it('are not told where there are none before this one, or nothing was judged', () => {

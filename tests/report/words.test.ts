@@ -103,7 +103,10 @@ describe('the headline', () => {
     expect(report.said[1].sentences[1]).toMatch(/^No verdict on E3:/);
     expect(report.lines[0].marks.find(({ midi }) => midi === 50)!.verdict).toBe('unstable');
     expect(JSON.stringify(report)).not.toMatch(/Repetition spring: look|another place|[Ww]andering/);
+    expect(report.trust.at(-1)).toMatch(/^Only what failed, struck twice or was timed is told here/);
+    expect(report.technician.cautions.join(' ')).not.toMatch(/action slides|fallboard/);
     const grand = reportOf({ ...made, piano: { ...made.piano, kind: 'grand' } });
+    expect(grand.technician.cautions.join(' ')).toMatch(/fallboard/);
     expect(grand.uprightWhy).toBeNull();
     expect(JSON.stringify(grand)).toContain('Repetition spring: look.');
   });
