@@ -22,6 +22,7 @@ import type { RecordedStroke } from '../steadiness/measures.ts';
 import type { HandReference } from '../steadiness/reference.ts';
 import { countRepeats } from '../steadiness/repeats/counts.ts';
 import type { NotePlay } from '../steadiness/round.ts';
+import { countGentle } from '../steadiness/support/gentle.ts';
 import type { MidiNote, Seconds } from '../units.ts';
 import { ANALYSIS_VERSION, type ErrorDocument, type Source } from './document.ts';
 import { allSources, handOfRound, playedRound, refuseOtherVersion, type RoundDocument } from './playedRound.ts';
@@ -172,7 +173,9 @@ function comparedRound(document: RoundDocument, reference: HandReference | null)
 /** Ways of playing whose repeats and doubles say nothing of the ones compared. */
 const BESIDE: readonly (string | null)[] = ['full-return', 'gentle', 'bar'];
 
-function comparedLook(strokes: readonly RecordedStroke[], { takes }: NotePlay): ComparedLook {
+function comparedLook(strokes: readonly RecordedStroke[], play: NotePlay): ComparedLook {
+  const { takes } = play;
+  const gentle = countGentle({ ...play, looks: [strokes] });
   const own = strokes.filter(
     ({ take, passage }) =>
       !BESIDE.includes(takes.get(take)?.asked ?? null) && (passage === 'slow' || passage === 'fast'),
@@ -182,6 +185,8 @@ function comparedLook(strokes: readonly RecordedStroke[], { takes }: NotePlay): 
   const rates = [...numbers].flatMap((take) => takes.get(take)?.ratePerSecond ?? []);
   return {
     repeats: { failed: steady.faint + quick.faint, n: steady.n + quick.n },
+    silent: steady.silent + quick.silent,
+    gentle: { failed: gentle.silent, n: gentle.asked },
     doubles: { failed: Math.min(struck.doubles, struck.n), n: struck.n },
     ratePerSecond: rates.length > 0 ? rates.reduce((sum, rate) => sum + rate, 0) / rates.length : null,
   };
