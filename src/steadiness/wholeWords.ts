@@ -2,6 +2,7 @@
 
 import { keyName } from '../piano/keys.ts';
 import type { MidiNote } from '../units.ts';
+import type { ChangeVerdict } from './compare.ts';
 import type { WholeChange, WholeGroup, WholeMeasure, WholeMeasureKind } from './wholeChange.ts';
 import { zeroScatter } from './travelChange.ts';
 import type { MeanShift, SectionShift } from './wholeTravel.ts';
@@ -31,10 +32,18 @@ export function wholeWords({ groups, travel }: WholeChange): string[] {
 
 function groupWords(group: WholeGroup): string[] {
   const { of, notes, measures, leftOut, reserves } = group;
-  const told = measures.flatMap((measure) => measureWords(measure) ?? []);
-  const sentences = [
-    `${GROUP_NAMES[of]} (${notes.length}): ${told.length > 0 ? told.join(' ') : 'nothing to compare.'}`,
-  ];
+  const wordsOf = (changes: readonly ChangeVerdict[]) =>
+    measures.flatMap((measure) =>
+      changes.includes(measure.change) ? (measureWords(measure, notes.length) ?? []) : [],
+    );
+  const told = [
+    ['Better', wordsOf(['improved'])],
+    ['Worse', wordsOf(['worse'])],
+    ['No change shown', wordsOf(['no-change-shown'])],
+    ['Too few notes to compare (shares need four, scatter six)', wordsOf(['insufficient'])],
+  ] as const;
+  const changes = told.flatMap(([name, words]) => (words.length > 0 ? [`${name}: ${words.join('; ')}.`] : []));
+  const sentences = [`${GROUP_NAMES[of]} (${notes.length}). ${changes.join(' ') || 'Nothing to compare.'}`];
   if (leftOut.length > 0) {
     sentences.push(`Left out, because nothing was heard afresh of them before the work: ${namesOf(leftOut)}.`);
   }
@@ -55,34 +64,25 @@ function reserveWords({ of, measures }: WholeGroup): string {
   }
 }
 
-function measureWords(measure: WholeMeasure): string | null {
-  return measure.kind === 'spread-ratio' ? spreadWords(measure) : shareWords(measure, WRONG[measure.kind]);
+function measureWords(measure: WholeMeasure, notes: number): string | null {
+  return measure.kind === 'spread-ratio' ? spreadWords(measure) : shareWords(measure, WRONG[measure.kind], notes);
 }
 
-function shareWords(
-  { kind, failed, n, notes, interval, difference, change }: WholeMeasure,
-  wrong: string,
-): string | null {
+function shareWords(measure: WholeMeasure, wrong: string, all: number): string | null {
+  const { kind, failed, n, notes, interval, difference } = measure;
   const [before, after] = failed ?? [0, 0];
   if (before + after === 0 && kind !== 'failed-repeats') return null;
   const counts = `${before} of ${n[0]} ${wrong} before, ${after} of ${n[1]} after`;
-  if (interval === null) return `${counts}: too few notes to compare (${notes}; four are needed).`;
-  const [low, high] = interval.map((end) => perHundred(end));
-  return `${CALLED[change]}${counts} (${perHundred(difference!)} in 100, 19 in 20: ${low} to ${high}; ${notes} notes).`;
+  if (interval === null) return counts;
+  const [low, high] = interval.map(perHundred);
+  const fewer = notes < all ? `${notes} notes, ` : '';
+  return `${counts} (${fewer}${perHundred(difference!)} in 100, 19 in 20: ${low} to ${high})`;
 }
 
-/** Nothing shown needs no word before the figures but one: that it was looked for. */
-const CALLED = {
-  improved: 'Better: ',
-  worse: 'Worse: ',
-  'no-change-shown': 'No change shown: ',
-  insufficient: '',
-} as const;
-
-function spreadWords({ interval, ratio, notes, change }: WholeMeasure): string | null {
+function spreadWords({ interval, ratio, notes }: WholeMeasure): string | null {
   if (interval === null) return null;
   const [low, high] = interval.map((end) => end.toFixed(2));
-  return `${CALLED[change]}travel times scatter ${ratio!.toFixed(2)} of what they did against their round\u2019s hand (the middle note of ${notes}, 19 in 20: ${low} to ${high}).`;
+  return `travel times scatter ${ratio!.toFixed(2)} of what they did, each round against its own hand (middle one of ${notes} notes, 19 in 20: ${low} to ${high})`;
 }
 
 function meanWords({ percent, interval, notes }: MeanShift): string {
