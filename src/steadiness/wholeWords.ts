@@ -3,7 +3,13 @@
 import { keyName } from '../piano/keys.ts';
 import type { MidiNote } from '../units.ts';
 import type { ChangeVerdict } from './compare.ts';
-import type { WholeChange, WholeGroup, WholeMeasure, WholeMeasureKind } from './wholeChange.ts';
+import {
+  FAMILY_ERROR,
+  type WholeChange,
+  type WholeGroup,
+  type WholeMeasure,
+  type WholeMeasureKind,
+} from './wholeChange.ts';
 import { zeroScatter } from './travelChange.ts';
 import type { MeanShift, SectionShift } from './wholeTravel.ts';
 
@@ -58,10 +64,19 @@ function reserveWords({ of, measures }: WholeGroup): string {
     case 'turned':
       return 'They were picked for what was heard, and nothing was heard afresh of them before the work: part of a gain is chance, so nothing of them is called better.';
     case 'untouched':
-      return measures.some(({ change }) => change === 'improved')
-        ? 'Nobody turned them, and they changed: as much of the turned notes\u2019 change is the hand\u2019s, the room\u2019s or the microphone\u2019s.'
-        : 'They are the control: nothing shows another hand in them. They were picked for being in order, so a little more going wrong after is chance, and is not called worse.';
+      return controlWords(measures);
   }
+}
+
+function controlWords(measures: readonly WholeMeasure[]): string {
+  if (measures.every(({ change }) => change === 'insufficient')) return 'They are too few to be a control.';
+  if (measures.some(({ change }) => change === 'improved')) {
+    return 'Nobody turned them, and they changed: as much of the turned notes\u2019 change is the hand\u2019s, the room\u2019s or the microphone\u2019s.';
+  }
+  const picked = 'They were picked for being in order, so a little more going wrong after is chance';
+  return measures.some(({ adjusted }) => adjusted !== null && adjusted <= FAMILY_ERROR)
+    ? `More went wrong in them after, though nobody turned them. ${picked}; what is beyond that is the hand\u2019s or the room\u2019s.`
+    : `They are the control: nothing shows another hand in them. ${picked}, and is not called worse.`;
 }
 
 function measureWords(measure: WholeMeasure, notes: number): string | null {

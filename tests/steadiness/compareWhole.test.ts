@@ -214,6 +214,29 @@ describe('turned notes and untouched ones', () => {
     expect(words).toContain('They are the control: nothing shows another hand in them.');
   });
 
+  it('a control that went wrong is no sign of one hand, and one of three notes is none', () => {
+    const worse = round(MIDIS.slice(0, 22).map((midi) => look(random, midi, 0.4)));
+    const change = whole(
+      before(() => true),
+      worse,
+      { worked },
+    );
+    expect(measureOf(change, 'failed-repeats', 'untouched').change).toBe('no-change-shown');
+    expect(wholeWords(change).join(' ')).toContain('More went wrong in them after, though nobody turned them.');
+    const few = round(after.notes.slice(0, 15));
+    expect(
+      wholeWords(
+        whole(
+          before(() => true),
+          few,
+          { worked },
+        ),
+      ).join(' '),
+    ).toContain('too few to be a control');
+    const better = whole(round(MIDIS.map((midi) => look(random, midi, 0.3))), after, { worked });
+    expect(wholeWords(better).join(' ')).toContain('Nobody turned them, and they changed');
+  });
+
   it('without fresh strokes before, a gain of the turned is partly chance, and says so', () => {
     const change = whole(
       before(() => false),

@@ -65,11 +65,16 @@ export async function judgeVisit(opened: OpenedVisit, told: (what: string) => vo
     const [first, last] = [before, after].map((number) => judged.find((one) => one.number === number));
     if (!first || !last) continue;
     const [earlier, later] = [before, after].map((number) => rounds.find((one) => one.number === number)!);
+    const turned = things.adjustments
+      .filter(({ undone, afterRound }) => !undone && afterRound >= before && afterRound < after)
+      .map(({ midi }) => midi);
     const document = compareDocuments(first.document, last.document, {
       reference,
       zeros: await zerosOf(countedTakes(earlier, whole), countedTakes(later, whole), opened),
       said: { before: saidOf(earlier, things.visit), after: saidOf(later, things.visit) },
       fresh: freshIn(earlier, whole),
+      worked: turned.length > 0 ? turned : undefined,
+      breaks: things.piano.breaks.length > 0 ? things.piano.breaks : undefined,
     });
     compared.push({ before, after, document });
   }
