@@ -22,6 +22,9 @@ import type { RecordedStroke } from '../steadiness/measures.ts';
 import type { HandReference } from '../steadiness/reference.ts';
 import { countRepeats } from '../steadiness/repeats/counts.ts';
 import type { NotePlay } from '../steadiness/round.ts';
+import { countGentle } from '../steadiness/support/gentle.ts';
+import { compareWhole, type WholeChange } from '../steadiness/wholeChange.ts';
+import { wholeWords } from '../steadiness/wholeWords.ts';
 import type { MidiNote, Seconds } from '../units.ts';
 import { ANALYSIS_VERSION, type ErrorDocument, type Source } from './document.ts';
 import { allSources, handOfRound, playedRound, refuseOtherVersion, type RoundDocument } from './playedRound.ts';
@@ -68,6 +71,14 @@ export interface ComparisonDocument {
   readonly notes: readonly NoteComparison[];
   readonly onlyBefore: readonly MidiNote[];
   readonly onlyAfter: readonly MidiNote[];
+  /** All notes together, turned and untouched ones apart where that is known. Documents written before it was compared lack it. */
+  readonly whole?: WholeComparison;
+}
+
+/** The whole piano: what became of it, and in words. */
+export interface WholeComparison extends WholeChange {
+  /** Sentences for a person. */
+  readonly words: readonly string[];
 }
 
 /** How a round was played, as said; null: not said. */
@@ -88,11 +99,16 @@ export interface CompareOptions {
   readonly said?: { readonly before: RoundSaid; readonly after: RoundSaid };
   /** Notes that an earlier round than before had flagged, nothing being turned since: all of before is fresh of them. */
   readonly fresh?: readonly MidiNote[];
+  /** Notes turned in between: they and the others are compared apart. Not given: not known. */
+  readonly worked?: readonly MidiNote[];
+  /** First keys of the piano's sections after the lowest; not given: the usual ones. */
+  readonly breaks?: readonly MidiNote[];
 }
 
 /**
  * Compares two rounds.
  * @throws Refused for a document of another analysis version: its numbers are not comparable.
+ * @throws RangeError for breaks that part no piano (see sectionsOf).
  */
 export function compareDocuments(
   before: RoundDocument,
@@ -100,15 +116,18 @@ export function compareDocuments(
   options: CompareOptions = {},
 ): ComparisonDocument {
   for (const document of [before, after]) refuseOtherVersion(document);
-  const change = compareRounds(
-    comparedRound(before, options.reference ?? null),
-    comparedRound(after, options.reference ?? null),
-    {
-      zeros: options.zeros,
-      said: options.said ? saidToDiffer(options.said.before, options.said.after) : [],
-      fresh: new Set(options.fresh),
-    },
-  );
+  const [first, second] = [before, after].map((each) => comparedRound(each, options.reference ?? null));
+  const known = {
+    zeros: options.zeros,
+    said: options.said ? saidToDiffer(options.said.before, options.said.after) : [],
+    fresh: new Set(options.fresh),
+  };
+  const change = compareRounds(first, second, known);
+  const whole = compareWhole(first, second, change.reserves, {
+    ...known,
+    worked: options.worked && new Set(options.worked),
+    breaks: options.breaks,
+  });
   const advice = change.reserves.map((code) => ({ code, message: roundReserveWords(code) }) as ComparisonAdvice);
   if (change.notes.length === 0) {
     const left = leftOutWords(change).join(' ') || 'No note was heard in either.';
@@ -132,6 +151,7 @@ export function compareDocuments(
     })),
     onlyBefore: change.onlyBefore,
     onlyAfter: change.onlyAfter,
+    whole: { ...whole, words: wholeWords(whole) },
   };
 }
 
@@ -172,7 +192,9 @@ function comparedRound(document: RoundDocument, reference: HandReference | null)
 /** Ways of playing whose repeats and doubles say nothing of the ones compared. */
 const BESIDE: readonly (string | null)[] = ['full-return', 'gentle', 'bar'];
 
-function comparedLook(strokes: readonly RecordedStroke[], { takes }: NotePlay): ComparedLook {
+function comparedLook(strokes: readonly RecordedStroke[], play: NotePlay): ComparedLook {
+  const { takes } = play;
+  const gentle = countGentle({ ...play, looks: [strokes] });
   const own = strokes.filter(
     ({ take, passage }) =>
       !BESIDE.includes(takes.get(take)?.asked ?? null) && (passage === 'slow' || passage === 'fast'),
@@ -182,6 +204,8 @@ function comparedLook(strokes: readonly RecordedStroke[], { takes }: NotePlay): 
   const rates = [...numbers].flatMap((take) => takes.get(take)?.ratePerSecond ?? []);
   return {
     repeats: { failed: steady.faint + quick.faint, n: steady.n + quick.n },
+    silent: steady.silent + quick.silent,
+    gentle: { failed: gentle.silent, n: gentle.asked },
     doubles: { failed: Math.min(struck.doubles, struck.n), n: struck.n },
     ratePerSecond: rates.length > 0 ? rates.reduce((sum, rate) => sum + rate, 0) / rates.length : null,
   };

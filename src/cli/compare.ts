@@ -1,5 +1,5 @@
 /**
- * `evenfall compare`: two rounds of one piano in, what changed note by note out, as lines or as a comparison document.
+ * `evenfall compare`: two rounds of one piano in, what changed note by note and over the whole piano out, as lines or as a comparison document.
  */
 
 import { resolve } from 'node:path';
@@ -84,6 +84,7 @@ export function changeListing(document: ComparisonDocument): string {
   if (document.notes.length > 0) {
     lines.push('', counts(document));
     lines.push(NO_PROOF);
+    if (document.whole) lines.push('', 'The whole piano:', ...document.whole.words);
     for (const [midis, when] of [
       [document.onlyBefore, 'before'],
       [document.onlyAfter, 'after'],

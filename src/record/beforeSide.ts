@@ -6,7 +6,7 @@
 import type { MidiNote } from '../units.ts';
 import { freshIn } from './freshBefore.ts';
 import { takesThatCount } from './rounds.ts';
-import type { Adjustment, Round, Take } from './types.ts';
+import type { Adjustment, Piano, Round, Take } from './types.ts';
 import { unanswered, type VisitWork } from './worklist.ts';
 
 /** What was played at a visit and what was done in between; takes in any order. */
@@ -61,6 +61,24 @@ export function roundsBefore(earlier: Round, rounds: readonly Round[]): Round[] 
 /** Whether nothing was turned on a note between two rounds that heard it, by their numbers; true for one and the same. */
 export function sameState(midi: MidiNote, from: number, to: number, adjustments: readonly Adjustment[]): boolean {
   return !adjustments.some((one) => !one.undone && one.midi === midi && one.afterRound >= from && one.afterRound < to);
+}
+
+/** The notes on which something was turned between two rounds, by their numbers; none where nothing was. */
+export function turnedBetween(from: number, to: number, adjustments: readonly Adjustment[]): MidiNote[] {
+  const between = adjustments.filter(({ undone, afterRound }) => !undone && afterRound >= from && afterRound < to);
+  return [...new Set(between.map(({ midi }) => midi))].sort((a, b) => a - b);
+}
+
+/** What a comparison of two rounds, by their numbers, may know of the work and the piano; undefined where nothing is known. */
+export function workBetween(
+  from: number,
+  to: number,
+  { lowest, highest, breaks }: Piano,
+  adjustments: readonly Adjustment[],
+): { readonly worked?: readonly MidiNote[]; readonly breaks?: readonly MidiNote[] } {
+  const worked = turnedBetween(from, to, adjustments);
+  const own = breaks.filter((midi) => midi > lowest && midi <= highest);
+  return { worked: worked.length > 0 ? worked : undefined, breaks: own.length > 0 ? own : undefined };
 }
 
 function titleOf(pool: readonly Round[]): string {

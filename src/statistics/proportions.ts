@@ -16,13 +16,15 @@ import { normalQuantile } from './tails.ts';
  */
 export function wilsonInterval(count: number, n: number, coverage = 0.95): Estimate {
   refuse(count, n, 1);
+  return { value: count / n, interval: scoreInterval(count / n, n, coverage) };
+}
+
+/** Wilson's interval of a share that is worth `n` independent trials, n above 0, whole or not. */
+function scoreInterval(share: number, n: number, coverage: number): [number, number] {
   const z = normalQuantile(1 - (1 - coverage) / 2);
-  const share = count / n;
-  const middle = count + (z * z) / 2;
+  const middle = n * share + (z * z) / 2;
   const half = z * Math.sqrt(n * share * (1 - share) + (z * z) / 4);
-  const low = count === 0 ? 0 : (middle - half) / (n + z * z);
-  const high = count === n ? 1 : (middle + half) / (n + z * z);
-  return { value: share, interval: [low, high] };
+  return [share === 0 ? 0 : (middle - half) / (n + z * z), share === 1 ? 1 : (middle + half) / (n + z * z)];
 }
 
 /**
@@ -30,16 +32,22 @@ export function wilsonInterval(count: number, n: number, coverage = 0.95): Estim
  * @throws RangeError as {@link wilsonInterval}.
  */
 export function newcombeDifference(count1: number, n1: number, count2: number, n2: number, coverage = 0.95): Estimate {
-  const first = wilsonInterval(count1, n1, coverage);
-  const second = wilsonInterval(count2, n2, coverage);
-  const value = first.value - second.value;
-  return {
-    value,
-    interval: [
-      value - Math.hypot(first.value - first.interval[0], second.interval[1] - second.value),
-      value + Math.hypot(first.interval[1] - first.value, second.value - second.interval[0]),
-    ],
-  };
+  refuse(count1, n1, 1);
+  refuse(count2, n2, 1);
+  const [first, second] = [count1 / n1, count2 / n2];
+  return { value: first - second, interval: newcombeShares([first, n1], [second, n2], coverage) };
+}
+
+/** Newcombe's interval of the first share less the second, each [share, trials it is worth]: above 0, whole or not. */
+export function newcombeShares(
+  [first, n1]: readonly [number, number],
+  [second, n2]: readonly [number, number],
+  coverage = 0.95,
+): [number, number] {
+  const [low1, high1] = scoreInterval(first, n1, coverage);
+  const [low2, high2] = scoreInterval(second, n2, coverage);
+  const value = first - second;
+  return [value - Math.hypot(first - low1, high2 - second), value + Math.hypot(high1 - first, second - low2)];
 }
 
 /**

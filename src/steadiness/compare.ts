@@ -17,12 +17,11 @@
 
 import { adjustedForDiscovery } from '../statistics/falseDiscovery.ts';
 import type { MidiNote, Seconds } from '../units.ts';
+import { isOneScale, scalesOf, travelHandOf, type ComparedScale } from './comparedHands.ts';
 import type { HandScale, TravelStroke } from './evidence.ts';
 import type { MeasureUnit, ReturnGauge, Verdict } from './kinds.ts';
 import { LEAST_REPEATS, shareChange, type Count } from './shareChange.ts';
 import { isDoubtfulSpread, LEAST_TRAVELS, spreadChange, type Change } from './spreadChange.ts';
-import { PRIOR_SCALE } from './travel/scale.ts';
-import { PRIOR_SLOPE, PRIOR_SLOPE_SD } from './travel/slope.ts';
 import { travelChanges, type TravelChange } from './travelChange.ts';
 
 export const CHANGES = ['improved', 'worse', 'no-change-shown', 'insufficient'] as const;
@@ -67,6 +66,10 @@ export interface Known {
 export interface ComparedLook {
   /** Its quick repeats, silent or weak ones failed. */
   readonly repeats: Count;
+  /** Silent ones among them. */
+  readonly silent: number;
+  /** Strokes meant gently, and those that stayed silent. */
+  readonly gentle: Count;
   /** Strokes of the hand, and the doubles after them. */
   readonly doubles: Count;
   /** Strokes per second of its fast passages; null without. */
@@ -138,20 +141,11 @@ const SCALES_APART = Math.log(1.3);
 const LEVELS_APART = 6;
 const TRAVELS_APART = 0.3;
 /** Quick repeats compare at like rates. */
-const RATES_APART = 1.2;
-/** Without a hand spreads are shown against what is assumed of one before anything is heard. */
-const COMMON_SCALE = {
-  scale: PRIOR_SCALE,
-  logError: 0,
-  slopePerDb: PRIOR_SLOPE,
-  slopeError: PRIOR_SLOPE_SD,
-  slipRate: 0.03,
-} as const;
-
+export const RATES_APART = 1.2;
 /** With these nothing is called changed. */
-const OF_THE_HAND: readonly Reserve[] = ['other-hand', 'other-player', 'other-stored-hand'];
+export const OF_THE_HAND: readonly Reserve[] = ['other-hand', 'other-player', 'other-stored-hand'];
 /** With these spreads and travel times decide nothing. */
-const OF_THE_PLACE: readonly Reserve[] = ['other-microphone', 'other-place'];
+export const OF_THE_PLACE: readonly Reserve[] = ['other-microphone', 'other-place'];
 
 /** One compared pair before the adjustment over all of them. */
 interface Pair {
@@ -173,18 +167,17 @@ export function compareRounds(before: ComparedRound, after: ComparedRound, known
   const said = known.said ?? [];
   const otherPlace = said.some((reserve) => OF_THE_PLACE.includes(reserve));
   const reserves = [...roundReserves(before, after, otherPlace), ...said];
-  const scales = [before.hand ?? after.hand ?? COMMON_SCALE, after.hand ?? before.hand ?? COMMON_SCALE] as const;
+  const scales = scalesOf(before, after);
   const shifts = travelChanges(
     notes.map(({ midi, travels, oneTemplate }) => ({ midi, before: travels[0], after: travels[1], oneTemplate })),
-    {
-      scale: Math.max(scales[0].scale, scales[1].scale),
-      slopePerDb: (scales[0].slopePerDb + scales[1].slopePerDb) / 2,
-      slopeError: Math.max(scales[0].slopeError, scales[1].slopeError),
-      referenceDb: before.hand?.referenceDb ?? after.hand?.referenceDb ?? levelOf(notes),
-    },
+    travelHandOf(
+      before,
+      after,
+      notes.flatMap(({ travels }) => travels[0]),
+    ),
   );
   const both = before.hand !== null && after.hand !== null;
-  const sameScale = both && before.hand.reference === 'stored' && before.hand.scale === after.hand.scale;
+  const sameScale = isOneScale(before, after);
   const noteReserves = notes.map((note) => reservesOf(note, scales[0], shifts.get(note.midi)));
   const pairs = notes.flatMap((note, i): Pair[] => {
     const chosen = noteReserves[i].includes('chosen-by-chance');
@@ -282,7 +275,8 @@ function joined(before: ComparedNote, after: ComparedNote, zero: Seconds | null,
   };
 }
 
-function earlierBy(stroke: TravelStroke, seconds: Seconds): TravelStroke {
+/** A stroke whose onset was so much late by its template. */
+export function earlierBy(stroke: TravelStroke, seconds: Seconds): TravelStroke {
   const travel = Math.exp(stroke.logTravel) - seconds;
   return travel > 0 ? { ...stroke, logTravel: Math.log(travel) } : stroke;
 }
@@ -291,14 +285,10 @@ function total(counts: readonly Count[]): Count {
   return counts.reduce((sum, { failed, n }) => ({ failed: sum.failed + failed, n: sum.n + n }), { failed: 0, n: 0 });
 }
 
-function rateOf(looks: readonly ComparedLook[]): number | null {
+/** Strokes per second of the looks' fast passages; null without any. */
+export function rateOf(looks: readonly ComparedLook[]): number | null {
   const rates = looks.flatMap(({ ratePerSecond }) => ratePerSecond ?? []);
   return rates.length > 0 ? rates.reduce((sum, rate) => sum + rate, 0) / rates.length : null;
-}
-
-function levelOf(notes: readonly Joined[]): number {
-  const levels = notes.flatMap(({ travels }) => travels[0].map(({ levelDb }) => levelDb));
-  return levels.length > 0 ? levels.reduce((sum, level) => sum + level, 0) / levels.length : 0;
 }
 
 /** What holds for the whole. From another place loudness and travel time are another, and say nothing of the hand. */
@@ -324,13 +314,12 @@ function scalesApart(a: { scale: number; logError: number }, b: { scale: number;
   return apart > SCALES_APART && apart > 1.96 * Math.hypot(a.logError, b.logError);
 }
 
-function isDoubtful(verdict: Verdict): boolean {
+/** Whether the round called the note doubtful. */
+export function isDoubtful(verdict: Verdict): boolean {
   return verdict === 'watch' || verdict === 'unstable';
 }
 
-type Scale = Parameters<typeof isDoubtfulSpread>[1];
-
-function reservesOf(note: Joined, scale: Scale, shift: TravelChange | undefined): Reserve[] {
+function reservesOf(note: Joined, scale: ComparedScale, shift: TravelChange | undefined): Reserve[] {
   const reserves: Reserve[] = [];
   if (isDoubtful(note.verdicts[0]) && note.firstLook) {
     const byCount = note.repeats[0].failed > 0 || note.doubles[0].failed > 0;

@@ -20,7 +20,8 @@ export interface Count {
 export const LEAST_REPEATS = 8;
 /** So many make a note be called doubtful. */
 const DOUBTFUL_COUNT = 2;
-const CLUSTERING = 1 + 11 * 0.03;
+/** Design effect of passages of twelve. */
+export const CLUSTERING = 1 + 11 * 0.03;
 const POINTS = 400;
 /** 1.96 + 0.84: 80 % power at two-sided 5 %. */
 const POWER = 2.8;

@@ -78,11 +78,7 @@ export function spreadChange(
 ): Change | null {
   const residuals = [residualsOf(before, hands[0]), residualsOf(after, hands[1])] as const;
   if (residuals.some(({ length }) => length < LEAST_TRAVELS)) return null;
-  const [first, second] = residuals.map((each, i) => {
-    const most = FARTHEST * hands[i].scale;
-    const near = each.map((residual) => Math.max(-most, Math.min(most, residual)));
-    return spreadPosterior(near, hands[i].scale, hands[i].slipRate);
-  });
+  const [first, second] = residuals.map((each, i) => posteriorOf(each, hands[i]));
   const earlier = chosen ? unchosen(first, residuals[0], hands[0]) : first;
   const uncertain = sameScale ? 0 : Math.hypot(hands[0].logError, hands[1].logError);
   const difference = differenceOf(earlier, second, uncertain);
@@ -96,6 +92,18 @@ export function spreadChange(
     couldHaveShown: Math.exp((-POWER * (high - low)) / (2 * 1.96)),
     n: [residuals[0].length, residuals[1].length],
   };
+}
+
+function posteriorOf(residuals: readonly number[], { scale, slipRate }: SpreadScale): SpreadPosterior {
+  const most = FARTHEST * scale;
+  const near = residuals.map((residual) => Math.max(-most, Math.min(most, residual)));
+  return spreadPosterior(near, scale, slipRate);
+}
+
+/** The spread of strokes in scales of their hand, as likely too small as too great. `null` with fewer than four usable strokes. */
+export function spreadRatio(strokes: readonly TravelStroke[], hand: SpreadScale): number | null {
+  const residuals = residualsOf(strokes, hand);
+  return residuals.length < LEAST_TRAVELS ? null : Math.exp(posteriorQuantile(posteriorOf(residuals, hand), 0.5));
 }
 
 /** Normal deviates for 80 % power at two-sided 5 %: 1.96 + 0.84. */

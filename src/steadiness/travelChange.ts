@@ -66,11 +66,16 @@ export function zeroScatter(midi: MidiNote): Seconds {
   return 0.0009 - (0.0006 * (midi - C3)) / (B4 - C3);
 }
 
-interface Raw {
+/** A shift as it is, with what all notes have in common. */
+export interface RawShift {
   readonly pair: TravelPair;
-  readonly times: readonly [number, number];
+  /** At the reference level, seconds. */
+  readonly times: readonly [Seconds, Seconds];
+  /** Of ln travel time, after less before, and its standard error. */
   readonly shift: number;
   readonly error: number;
+  /** How much louder after was, dB. */
+  readonly louder: number;
 }
 
 /** The shifts of all notes that have three usable strokes in both rounds. */
@@ -100,11 +105,13 @@ export function travelChanges(pairs: readonly TravelPair[], hand: TravelHand): M
   );
 }
 
-function percentOf(logRatio: number): number {
+/** Percent of a change of ln travel time. */
+export function percentOf(logRatio: number): number {
   return 100 * Math.expm1(logRatio);
 }
 
-function rawShift(pair: TravelPair, hand: TravelHand): Raw | null {
+/** The shift of one note; null with fewer than three usable strokes in either. */
+export function rawShift(pair: TravelPair, hand: TravelHand): RawShift | null {
   const { before, after } = pair;
   if (before.length < LEAST_STROKES || after.length < LEAST_STROKES) return null;
   const [first, second] = [centreOf(before, hand), centreOf(after, hand)];
@@ -115,6 +122,7 @@ function rawShift(pair: TravelPair, hand: TravelHand): Raw | null {
     times: [Math.exp(first.centre), Math.exp(second.centre)],
     shift: second.centre - first.centre,
     error: Math.hypot(first.error, second.error, levels * hand.slopeError, zero / Math.exp(first.centre)),
+    louder: levels,
   };
 }
 

@@ -26,8 +26,9 @@ export function answer(message: ToRefiner): FromRefiner {
       case 'compare': {
         const reference = handOf(message.reference);
         const [before, after] = [message.before, message.after].map((takes) => together(takes, { reference }));
-        const { said, fresh } = message;
-        const comparison = compareDocuments(before, after, { reference, zeros: new Map(message.zeros), said, fresh });
+        const { said, fresh, worked, breaks } = message;
+        const zeros = new Map(message.zeros);
+        const comparison = compareDocuments(before, after, { reference, zeros, said, fresh, worked, breaks });
         return { type: 'compared', request, before, comparison };
       }
       case 'zero': {

@@ -98,6 +98,10 @@ export type ToRefiner =
       readonly said: { readonly before: RoundSaid; readonly after: RoundSaid };
       /** Notes of which all of before is fresh. */
       readonly fresh: readonly MidiNote[];
+      /** Notes turned in between; not given: not known. */
+      readonly worked?: readonly MidiNote[];
+      /** First keys of the piano's sections after the lowest; not given: the usual ones. */
+      readonly breaks?: readonly MidiNote[];
     }
   /** By how much a note's onsets are later in one round than in the other, against one template. One note at a time, for its sound is large. */
   | {

@@ -12,6 +12,8 @@ import { OneTemplate } from '../../src/analysis/oneTemplate.ts';
 import { together } from '../../src/analysis/together.ts';
 import { ERROR_SCHEMA, type AnalysisDocument } from '../../src/analysis/document.ts';
 import { CHANGES, CHANGE_MEASURES, RESERVES } from '../../src/steadiness/compare.ts';
+import { WHOLE_GROUPS, WHOLE_MEASURES } from '../../src/steadiness/wholeChange.ts';
+import { SHIFTS } from '../../src/steadiness/wholeTravel.ts';
 import { median } from '../../src/statistics/order.ts';
 import { makePractice } from '../../src/synthesis/practice.ts';
 import { RandomStream } from '../../src/synthesis/random.ts';
@@ -49,6 +51,34 @@ describe('a comparison', () => {
       expect(holds({ notes: [{ ...note, ...broken }] })).toBe(false);
     }
     expect(holds({ advice: [{ code: 'odd', message: 'so' }] })).toBe(false);
+  });
+
+  it('compares the whole piano, turned notes apart, by the piano’s own sections', () => {
+    const { whole } = document;
+    expect(whole!.groups.map(({ of }) => of)).toEqual(['all']);
+    expect(whole!.groups[0].notes).toEqual(KEYS);
+    expect(whole!.travel!.sections.map(({ name }) => name)).toEqual(['Bass', 'Tenor', 'Treble', 'High treble']);
+    const apart = compareDocuments(before, after, { worked: [52, 60], breaks: [60], zeros: new Map() }).whole!;
+    expect(apart.groups.map(({ of, notes }) => `${of} ${notes.length}`)).toEqual([
+      'all 14',
+      'turned 2',
+      'untouched 12',
+    ]);
+    expect(apart.travel!.sections.map(({ name, notes }) => `${name} ${notes}`)).toEqual(['Bass 5', 'Treble 9']);
+    const silent = apart.groups[0].measures.find(({ kind }) => kind === 'silent-repeats')!;
+    expect(silent.failed![0]).toBe(before.strokes.filter(({ kind }) => kind === 'silent').length);
+    expect(faultsOf(JSON.parse(JSON.stringify({ ...document, whole: apart })))).toEqual([]);
+    expect(apart.words.join(' ')).not.toMatch(/\d\.\d{4}|NaN|null|undefined|Infinity/);
+    const holds = (group: object) => faultsOf({ ...document, whole: { ...apart, groups: [group] } }).length === 0;
+    const [group] = apart.groups;
+    for (const of of WHOLE_GROUPS) expect(holds({ ...group, of })).toBe(true);
+    for (const kind of WHOLE_MEASURES) expect(holds({ ...group, measures: [{ ...silent, kind }] })).toBe(true);
+    expect(holds({ ...group, of: 'some' })).toBe(false);
+    const [section] = apart.travel!.sections;
+    for (const shift of SHIFTS) {
+      const travel = { ...apart.travel, sections: [{ ...section, shift }] };
+      expect(faultsOf({ ...document, whole: { ...apart, travel } })).toEqual([]);
+    }
   });
 
   it('finds what was mended and what broke, and hardly anything else', () => {

@@ -2,7 +2,7 @@
 
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
-import type { ComparisonDocument } from '../../src/analysis/compare.ts';
+import { compareDocuments, type ComparisonDocument } from '../../src/analysis/compare.ts';
 import { CHANGE_ORDER } from '../../src/app/compass/changes.ts';
 import { compassView } from '../../src/app/compass/compassView.ts';
 import { keyAfter, keysFor, nextOf, windowAround } from '../../src/app/compass/keyWindow.ts';
@@ -66,6 +66,18 @@ describe('an earlier round', () => {
     const order = compared!.worked.map(({ change }) => CHANGE_ORDER.indexOf(change));
     expect(order).toEqual([...order].sort((a, b) => a - b));
     expect(compared!.worked.find(({ midi }) => midi === 51)!.words).toMatch(/^Repeats: .* of \d+, then .* of \d+$/);
+  });
+
+  it('gives what became of the whole piano, in the comparison’s own sentences', () => {
+    const comparison = compareDocuments(before, after, { worked: [51] });
+    const { compared } = compassView({
+      document: after,
+      title: 'Round 2',
+      breaks: null,
+      earlier: { ...earlier, comparison },
+    });
+    expect(compared!.whole).toEqual(comparison.whole!.words);
+    expect(compared!.whole[0]).toMatch(/^All notes \(\d+\)\. /);
   });
 
   it('gives only the adjusted ones where they are known', () => {

@@ -56,6 +56,9 @@ describe('compare', () => {
     expect(improved).toMatch(/^C4 +Improved\. \d+ of 23 repeats failed before, 0 of 23 after\./);
     expect(lines.filter((line) => /^[A-G]#?\d /.test(line))).toHaveLength(14);
     expect(stdout).toMatch(/^14 notes: 1 worse, [12] improved, 1[12] no change shown\.$/m);
+    expect(stdout).toMatch(
+      /^The whole piano:\nAll notes \(14\)\. .*\d+ of 322 repeats failed before, \d+ of 322 after \(/m,
+    );
     expect(stdout).not.toMatch(/\d\.\d{4}|NaN|null|undefined/);
   });
 

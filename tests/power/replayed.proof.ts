@@ -23,6 +23,7 @@ describe('a thousand visits with nothing done', () => {
       // What 500 visits scatter about the stated rate: three standard deviations.
       const scatter = Math.sqrt((STATED_RATE * (1 - STATED_RATE)) / VISITS);
       expect(counts.changed / VISITS).toBeLessThan(STATED_RATE + 3 * scatter);
+      expect(counts.changedWhole / VISITS).toBeLessThan(STATED_RATE + 3 * scatter);
       // And neither way is favoured: regression to the mean would show as notes improved.
       expect(counts.improved / counts.notes).toBeLessThan(0.01);
     },

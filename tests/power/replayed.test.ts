@@ -9,11 +9,12 @@ const VISITS = 3;
 
 describe('a visit played again with nothing done', () => {
   it.each(REPLAYED)('%s: hardly ever shows a change, and never against itself', (which) => {
-    const { visits, changed, withItself, changedWithItself, notes } = replayed(which, VISITS, 5001, 3);
+    const { visits, changed, changedWhole, withItself, changedWithItself, notes } = replayed(which, VISITS, 5001, 3);
     expect([visits, withItself, notes]).toEqual([VISITS, 1, 20 * VISITS]);
     expect(changedWithItself).toBe(0);
     // At the stated rate two of three come up in 7 of 1,000 sets; the seeds are fixed.
     expect(changed).toBeLessThanOrEqual(1);
+    expect(changedWhole).toBeLessThanOrEqual(1);
   });
 
   it('is no empty test: what was done shows', () => {

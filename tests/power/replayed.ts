@@ -2,7 +2,8 @@
  * A visit played again with nothing done to the piano: whole sittings twice, by one hand on one piano, and the two compared.
  *
  * Stated error rate: what is called changed is called so at q of at most 0.05, false discoveries over all that was compared. Where nothing
- * changed every discovery is false, so at most one comparison in twenty may call any note changed.
+ * changed every discovery is false, so at most one comparison in twenty may call any note changed; and at most one in twenty anything of the
+ * whole piano, which is one family.
  */
 
 import { judged } from '../../src/analysis/analyse.ts';
@@ -62,6 +63,8 @@ export interface ReplayedCounts {
   readonly changedWithItself: number;
   /** Visits in which any note was called changed. */
   readonly changed: number;
+  /** Visits in which anything of the whole piano was: with the notes turned not known, and as if the flagged ones had been. */
+  readonly changedWhole: number;
   /** Notes called improved and worse, of so many compared. */
   readonly improved: number;
   readonly worse: number;
@@ -73,16 +76,29 @@ export interface ReplayedCounts {
  * @param selfEvery - every so many visits the first round is compared with itself too; that hangs on no chance
  */
 export function replayed(which: Replayed, visits: number, from = 1, selfEvery = 10): ReplayedCounts {
-  const counts = { visits, withItself: 0, changedWithItself: 0, changed: 0, improved: 0, worse: 0, notes: 0 };
+  const counts = {
+    visits,
+    withItself: 0,
+    changedWithItself: 0,
+    changed: 0,
+    changedWhole: 0,
+    improved: 0,
+    worse: 0,
+    notes: 0,
+  };
   for (let seed = from; seed < from + visits; seed++) {
     const [before, after] = replayedVisit(which, seed);
     if ((seed - from) % selfEvery === 0) {
       counts.withItself++;
-      if (changedNotes(compareDocuments(before, before)).length > 0) counts.changedWithItself++;
+      const itself = compareDocuments(before, before);
+      if (changedNotes(itself).length + changesOfWhole(itself) > 0) counts.changedWithItself++;
     }
     const comparison = compareDocuments(before, after);
     const changed = changedNotes(comparison);
     if (changed.length > 0) counts.changed++;
+    const worked = before.notes.filter(({ verdict }) => verdict === 'unstable' || verdict === 'watch');
+    const apart = compareDocuments(before, after, { worked: worked.map(({ midi }) => midi) });
+    if (changesOfWhole(comparison) + changesOfWhole(apart) > 0) counts.changedWhole++;
     counts.improved += changed.filter(({ change }) => change === 'improved').length;
     counts.worse += changed.filter(({ change }) => change === 'worse').length;
     counts.notes += comparison.notes.length;
@@ -92,4 +108,13 @@ export function replayed(which: Replayed, visits: number, from = 1, selfEvery = 
 
 function changedNotes({ notes }: ComparisonDocument) {
   return notes.filter(({ change }) => change === 'improved' || change === 'worse');
+}
+
+function changesOfWhole({ whole }: ComparisonDocument): number {
+  const measures = whole!.groups.flatMap(({ measures }) => measures.map(({ change }) => change));
+  const sections = whole!.travel?.sections.map(({ shift }) => shift) ?? [];
+  return [
+    ...measures.filter((change) => change === 'improved' || change === 'worse'),
+    ...sections.filter((shift) => shift === 'longer' || shift === 'shorter'),
+  ].length;
 }

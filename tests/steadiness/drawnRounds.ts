@@ -3,6 +3,7 @@
 import type { ComparedLook, ComparedNote, ComparedRound, NoteChange } from '../../src/steadiness/compare.ts';
 import type { TravelStroke } from '../../src/steadiness/evidence.ts';
 import type { Verdict } from '../../src/steadiness/kinds.ts';
+import type { Count } from '../../src/steadiness/shareChange.ts';
 import type { RandomStream } from '../../src/synthesis/random.ts';
 
 export const HAND = {
@@ -26,6 +27,9 @@ export interface Drawn {
   readonly failed?: number;
   readonly repeats?: number;
   readonly doubles?: number;
+  /** Silent ones among the failed. */
+  readonly silent?: number;
+  readonly gentle?: Count;
   readonly look?: number;
   readonly gain?: number;
   /** Shift of ln travel time. */
@@ -33,6 +37,8 @@ export interface Drawn {
   readonly verdict?: Verdict;
   readonly earlyOrLate?: number;
 }
+
+const NO_GENTLE: Count = { failed: 0, n: 0 };
 
 /** One look at a note, drawn. */
 export function drawn(random: RandomStream, asked: Drawn = {}): ComparedNote {
@@ -45,7 +51,8 @@ export function drawn(random: RandomStream, asked: Drawn = {}): ComparedNote {
   });
   const repeats = { failed: asked.failed ?? 0, n: asked.repeats ?? 11 };
   const doubles = { failed: asked.doubles ?? 0, n: repeats.n + slow };
-  const looks: ComparedLook[] = [{ repeats, doubles, ratePerSecond: 6 }];
+  const silent = Math.min(repeats.failed, asked.silent ?? 0);
+  const looks: ComparedLook[] = [{ repeats, silent, doubles, gentle: asked.gentle ?? NO_GENTLE, ratePerSecond: 6 }];
   return { midi, verdict, travels, looks, earlyOrLate: asked.earlyOrLate ?? null };
 }
 

@@ -17,7 +17,7 @@ import { isLargeText, isWide, keysFor, nextOf, windowAround, type KeyWindow } fr
 import { SelectedNote } from './SelectedNote.tsx';
 import { useRoom, type Room } from './useRoom.ts';
 import type { CompassActions, CompassEntry, CompassFilter, CompassLook, CompassView } from './view.ts';
-import { WorkedList } from './WorkedList.tsx';
+import { WholeWords, WorkedList } from './WorkedList.tsx';
 
 const AMONG: Readonly<Record<CompassFilter, string>> = {
   all: 'flagged',
@@ -119,6 +119,7 @@ export function CompassScreen({ view, actions, look = null, onLook }: Props) {
           />
         </>
       )}
+      {filter === 'worked' && compared && <WholeWords sentences={compared.whole} />}
       <p className="unseen" aria-live="polite">
         {announcement}
       </p>

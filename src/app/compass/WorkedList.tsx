@@ -38,6 +38,19 @@ export function WorkedList({ title, worked, onOpen }: Props) {
   );
 }
 
+/** What became of the whole piano, a sentence each; nothing where there is none. */
+export function WholeWords({ sentences }: { sentences: readonly string[] }) {
+  if (sentences.length === 0) return null;
+  return (
+    <section className="worked-whole" aria-label="The whole piano, before and after">
+      <h2>The whole piano</h2>
+      {sentences.map((sentence) => (
+        <p key={sentence}>{sentence}</p>
+      ))}
+    </section>
+  );
+}
+
 function Pair({ entry: { before, after, measure } }: { entry: WorkedEntry }) {
   const chart = useMemo(
     () => (measure === null ? null : pairPicture(before, after, measure)),

@@ -131,5 +131,5 @@ function comparedOf(
     ];
   });
   worked.sort((a, b) => CHANGE_ORDER.indexOf(a.change) - CHANGE_ORDER.indexOf(b.change) || a.midi - b.midi);
-  return { round, title, worked };
+  return { round, title, worked, whole: comparison.whole?.words ?? [] };
 }

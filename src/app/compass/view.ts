@@ -70,6 +70,8 @@ export interface CompassView {
     readonly title: string;
     /** Improved first, then worse, no change, not enough. */
     readonly worked: readonly WorkedEntry[];
+    /** What became of the whole piano, in sentences. */
+    readonly whole: readonly string[];
   } | null;
 }
 

@@ -2,7 +2,7 @@
 
 import type { ComparisonDocument } from '../../analysis/compare.ts';
 import type { PooledDocument } from '../../analysis/document.ts';
-import { beforeSide } from '../../record/beforeSide.ts';
+import { beforeSide, workBetween } from '../../record/beforeSide.ts';
 import { saidOf } from '../../record/rounds.ts';
 import type { Round } from '../../record/types.ts';
 import type { MidiNote } from '../../units.ts';
@@ -44,12 +44,10 @@ export async function compareWith(
   rounds: readonly Round[],
   refiner: Refining,
 ): Promise<Compared> {
-  const { store, visit, book } = sitting;
+  const { store, visit, piano, book } = sitting;
   const of = { visitId: visit.id };
   const adjustments = await store.list('adjustments', of);
-  const worked = adjustments
-    .filter(({ undone, afterRound }) => !undone && afterRound >= earlier.number && afterRound < book.round.number)
-    .map(({ midi }) => midi);
+  const known = workBetween(earlier.number, book.round.number, piano, adjustments);
   const [takes, marks] = [await store.list('takes', of), await store.list('marks', of)];
   const side = beforeSide(earlier, { rounds, takes, adjustments, marks });
   const { before, comparison } = await refiner.ask({
@@ -60,6 +58,7 @@ export async function compareWith(
     zeros: await noteZeros(store, visit.pianoId, side.takes, book.takes, refiner),
     said: { before: saidOf(earlier, visit), after: saidOf(book.round, visit) },
     fresh: side.fresh,
+    ...known,
   });
-  return { earlier, title: side.title, document: before, comparison, worked: worked.length > 0 ? worked : null };
+  return { earlier, title: side.title, document: before, comparison, worked: known.worked ?? null };
 }

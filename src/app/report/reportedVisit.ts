@@ -2,7 +2,7 @@
 
 import type { PooledDocument } from '../../analysis/document.ts';
 import { compassRound } from '../../pictures/compass/compassNote.ts';
-import { beforeSide, countedTakes } from '../../record/beforeSide.ts';
+import { beforeSide, countedTakes, workBetween } from '../../record/beforeSide.ts';
 import { saidOf, summaryOf } from '../../record/rounds.ts';
 import type { KeptVisit } from '../../record/seasons.ts';
 import type { Round } from '../../record/types.ts';
@@ -70,6 +70,7 @@ export async function reportedVisit(sitting: Sitting, refiner: Refining, invente
         zeros: await noteZeros(store, visit.pianoId, side.takes, later, refiner),
         said: { before: saidOf(first, visit), after: saidOf(last, visit) },
         fresh: side.fresh,
+        ...workBetween(before, after, things.piano, things.adjustments),
       }),
     );
     if (found) compared.push({ before, after, document: found.comparison });

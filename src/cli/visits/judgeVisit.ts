@@ -14,7 +14,7 @@ import { checkReference, type HandReference } from '../../analysis/reference.ts'
 import { Refused } from '../../analysis/refused.ts';
 import { together } from '../../analysis/together.ts';
 import { compassRound } from '../../pictures/compass/compassNote.ts';
-import { beforeSide, countedTakes } from '../../record/beforeSide.ts';
+import { beforeSide, countedTakes, workBetween } from '../../record/beforeSide.ts';
 import { saidOf, summaryOf } from '../../record/rounds.ts';
 import type { Round, Take } from '../../record/types.ts';
 import { pairsToCompare, type ComparedRounds, type JudgedRound, type ReportedVisit } from '../../report/visit.ts';
@@ -72,6 +72,7 @@ export async function judgeVisit(opened: OpenedVisit, told: (what: string) => vo
       zeros: await zerosOf(side.takes, countedTakes(last, whole), opened),
       said: { before: saidOf(first, things.visit), after: saidOf(last, things.visit) },
       fresh: side.fresh,
+      ...workBetween(before, after, things.piano, things.adjustments),
     });
     compared.push({ before, after, document });
   }

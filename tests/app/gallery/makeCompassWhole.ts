@@ -24,7 +24,7 @@ const after = wholeRound(
   { 47: { gentle: 8, gentleSilent: 1 }, 74: { silent: 0.05, weak: 5 }, 81: { shift: -0.11 } },
   { silent: 0 },
 );
-const comparison = compareDocuments(before, after);
+const comparison = compareDocuments(before, after, { worked: WORKED });
 const whole = compassView({
   document: before,
   title: 'Aldervane 274, round 1, 21 \u00b0C, 43 % humidity',
