@@ -42,6 +42,8 @@ export interface TechnicianSheet {
   readonly worked: readonly WorkedRow[];
   /** What holds for the figures above, a sentence each. */
   readonly footing: readonly string[];
+  /** What became of the whole piano, a sentence each; none where no two rounds were compared. */
+  readonly whole: readonly string[];
   /** Uprights: what was measured, a row a note: name, then figures under {@link measuredHead}. */
   readonly measured: readonly (readonly [number, ...string[]])[];
   readonly measuredHead: readonly string[];
@@ -77,7 +79,7 @@ export function technicianOf(
   notes: readonly NoteStanding[],
   ...cautions: readonly (readonly Caution[])[]
 ): TechnicianSheet {
-  const { piano, visit } = reported;
+  const { piano, visit, compared } = reported;
   const grand = piano.kind === 'grand';
   const worked = notes.filter(isWorked);
   const told = notes.filter((note) => isWorked(note) || changedUntold(note));
@@ -94,6 +96,7 @@ export function technicianOf(
       turned: (standing.work?.turned ?? []).map(({ words }) => words.trim() || 'adjusted').join('; ') || 'not entered',
     })),
     footing: grand ? footing(reported, notes) : [UPRIGHT_WHY],
+    whole: compared.at(-1)?.document.whole?.words ?? [],
     ...uprightRows(reported),
     set: KINDS.flatMap((kind): Pair[] => {
       const target = piano.targets[kind];

@@ -24,6 +24,9 @@ export function technicianPages(report: Report): PictureNode[] {
     ...workedTable(technician.worked),
     ...uprightTable(technician),
     ...technician.footing.map((line) => worded('p', line, 'second')),
+    ...(technician.whole.length === 0
+      ? []
+      : [element('h2', {}, 'The whole piano'), ...technician.whole.map((line) => worded('p', line))]),
     ...(lines.length === 0
       ? []
       : [
