@@ -28,7 +28,12 @@ const SECTION_FIRST = 'Where a section moves together, look at bedding, rail and
 
 /** Sentences for a person, the groups first; none where the rounds have no note in common. */
 export function wholeWords({ groups, travel }: WholeChange): string[] {
-  const sentences = groups.filter(({ notes }) => notes.length > 0).flatMap(groupWords);
+  // All together, where the notes were picked, say nothing that the turned and the untouched do not say better.
+  const told = groups.filter(({ of, notes, reserves }) => {
+    const isMixed = of === 'all' && groups.length > 1 && reserves.includes('chosen-by-chance');
+    return notes.length > 0 && !isMixed;
+  });
+  const sentences = told.flatMap(groupWords);
   if (travel) {
     if (travel.mean) sentences.push(meanWords(travel.mean));
     sentences.push(...sectionWords(travel.sections, travel.reserves.includes('zero-scatter')));

@@ -212,6 +212,16 @@ describe('turned notes and untouched ones', () => {
     expect(words).toMatch(/Turned notes \(12\)\. Better: /);
     expect(words).toMatch(/Notes not turned \(10\)\. No change shown: /);
     expect(words).toContain('They are the control: nothing shows another hand in them.');
+    expect(words).not.toContain('All notes');
+    const unknown = wholeWords(
+      whole(
+        before(() => true),
+        after,
+      ),
+    ).join('\n');
+    expect(unknown).toMatch(
+      /^All notes \(22\)\. No change shown: .*\nWhich notes were heard again hung on what was heard before/,
+    );
   });
 
   it('a control that went wrong is no sign of one hand, and one of three notes is none', () => {
