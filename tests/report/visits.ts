@@ -53,7 +53,12 @@ function judged(things: VisitThings): ReportedVisit {
   const of = (number: number) => documents.find((one) => one.number === number)!.document;
   const compared = pairsToCompare({ ...things, rounds }).map(({ before, after }) => ({
     ...{ before, after },
-    document: compareDocuments(of(before), of(after)),
+    document: compareDocuments(of(before), of(after), {
+      worked: things.adjustments
+        .filter(({ undone, afterRound }) => !undone && afterRound >= before && afterRound < after)
+        .map(({ midi }) => midi),
+      ...(things.piano.breaks.length > 0 ? { breaks: things.piano.breaks } : {}),
+    }),
   }));
   return { ...things, rounds, judged: documents, compared, remarks: [], utcOffsetMinutes: 0, invented: true };
 }
