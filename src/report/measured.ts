@@ -6,6 +6,7 @@
  */
 
 import type { FindingKind, NoteComparison } from '../record/documents.ts';
+import { FINDING_TITLES } from '../pictures/findingTitles.ts';
 import { figure, signed } from '../pictures/words.ts';
 import { changedUntold, isWorked, SURE, type NoteStanding } from './standing.ts';
 
@@ -20,19 +21,6 @@ export interface MeasuredRow {
   /** After to before, with its interval; empty where it was not compared. */
   readonly change: string;
 }
-
-export const FINDING_TITLES: Readonly<Record<FindingKind, string>> = {
-  'wandering-rest': 'Wandering rest',
-  'missed-repeats': 'Missed repeats',
-  'weak-repeats': 'Weak repeats',
-  'silent-when-gentle': 'Silent when gentle',
-  'weak-when-hard': 'Weak when hard',
-  'double-strikes': 'Double strikes',
-  jammed: 'Jammed',
-  'fading-repeats': 'Fading repeats',
-  'uneven-repeats': 'Uneven repeats',
-  'early-or-late': 'Early or late',
-};
 
 const MEASURE_OF: Readonly<Partial<Record<string, ChangeMeasure['kind']>>> = {
   'wandering-rest': 'spread-ratio',

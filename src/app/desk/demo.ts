@@ -1,6 +1,7 @@
 /** The demo visit: an invented piano, computed, heard and judged as any other. It stands in memory only; nothing of it is kept. */
 
-import type { Adjustment, GaugeReading, Piano, Round, Take, Visit, WorkMark, WorkTime } from '../../record/types.ts';
+import type { Piano, Take, Visit } from '../../record/types.ts';
+import type { VisitThings } from '../../report/visit.ts';
 import { memoryStore } from '../../storage/memoryStore.ts';
 import type { Store } from '../../storage/store.ts';
 
@@ -8,16 +9,7 @@ import type { Store } from '../../storage/store.ts';
 const FILES = import.meta.glob<string>('../../../samples/demo/*', { query: '?url', import: 'default', eager: true });
 const FOLDER = '../../../samples/demo/';
 
-interface DemoVisit {
-  readonly piano: Piano;
-  readonly visit: Visit;
-  readonly rounds: readonly Round[];
-  readonly takes: readonly Take[];
-  readonly adjustments: readonly Adjustment[];
-  readonly gauges: readonly GaugeReading[];
-  readonly marks: readonly WorkMark[];
-  readonly hours: readonly WorkTime[];
-}
+type DemoVisit = Omit<VisitThings, 'reference'>;
 
 /**
  * Puts the demo visit into a store of its own.

@@ -1,6 +1,6 @@
 /** What the worklist shows, as plain data: made from the record of the visit, drawn by the screen. */
 
-import type { FindingKind, Verdict } from '../../analysis/document.ts';
+import type { Verdict } from '../../analysis/document.ts';
 import type { Operation, Turned, WorkOrder } from '../../piano/operations.ts';
 import type { WorkState } from '../../record/worklist.ts';
 import type { MidiNote } from '../../units.ts';
@@ -93,17 +93,3 @@ export interface WorkActions {
   /** Hears the adjusted notes, with neighbours and untouched ones. */
   hear(): void;
 }
-
-/** Findings by name, as a title. */
-export const FINDING_TITLES: Readonly<Record<FindingKind, string>> = {
-  'wandering-rest': 'Wandering rest',
-  'missed-repeats': 'Missed repeats',
-  'weak-repeats': 'Weak repeats',
-  'silent-when-gentle': 'Silent when gentle',
-  'weak-when-hard': 'Weak when hard',
-  'double-strikes': 'Double strikes',
-  jammed: 'Jammed',
-  'fading-repeats': 'Fading repeats',
-  'uneven-repeats': 'Uneven repeats',
-  'early-or-late': 'Early or late',
-};

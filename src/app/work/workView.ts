@@ -21,7 +21,8 @@ import type { MidiNote } from '../../units.ts';
 import type { ChangeWord } from '../compass/changes.ts';
 import { troubledOn } from '../sitting/breaks.ts';
 import { counted } from '../words.ts';
-import { FINDING_TITLES, type WorkGroup, type WorkRow, type WorkView } from './view.ts';
+import { FINDING_TITLES } from '../../pictures/findingTitles.ts';
+import type { WorkGroup, WorkRow, WorkView } from './view.ts';
 
 export interface WorkInput {
   readonly piano: Piano;
