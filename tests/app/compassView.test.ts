@@ -77,7 +77,7 @@ describe('an earlier round', () => {
       earlier: { ...earlier, comparison },
     });
     expect(compared!.whole).toEqual(comparison.whole!.words);
-    expect(compared!.whole[0]).toMatch(/^All notes \(\d+\)\. /);
+    expect(compared!.whole[0]).toMatch(/^Turned notes \(1\)\. /);
   });
 
   it('gives only the adjusted ones where they are known', () => {
