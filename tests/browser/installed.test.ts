@@ -205,8 +205,12 @@ describe('the page', () => {
     const standing = await context.newPage();
     await standing.goto(place());
     expect(await standing.title()).toMatch(/^First/);
+    // A closed tab lets go of its visit a moment later.
+    await expect
+      .poll(() => standing.evaluate(async () => (await navigator.locks.query()).held?.length), { timeout: 10_000 })
+      .toBe(0);
     await notice.getByRole('button', { name: 'Update now' }).click();
-    await page.waitForFunction(() => document.title.startsWith('Second'));
+    await page.waitForFunction(() => document.title.startsWith('Second'), undefined, { timeout: 30_000 });
     await page.waitForLoadState();
     expect(await notice.count()).toBe(0);
     await standing.waitForFunction(() => document.title.startsWith('Second'));
