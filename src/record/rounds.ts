@@ -44,6 +44,14 @@ export function summaryOf(
   };
 }
 
+/** Each note with its verdict as it was heard last, whichever round that was: a round may hear a few notes only. */
+export function lastVerdicts(rounds: readonly Pick<Round, 'number' | 'summary'>[]): NoteVerdict[] {
+  const inOrder = [...rounds].sort((a, b) => a.number - b.number);
+  const last = new Map(inOrder.flatMap(({ summary }) => summary?.verdicts ?? []).map((note) => [note.midi, note]));
+  return [...last.values()];
+}
+type NoteVerdict = NonNullable<Round['summary']>['verdicts'][number];
+
 /** How many notes have each verdict. */
 export function countsOf(verdicts: readonly { readonly verdict: Verdict }[]): Record<Verdict, number> {
   const counts = Object.fromEntries(VERDICT_LIST.map((verdict) => [verdict, 0])) as Record<Verdict, number>;

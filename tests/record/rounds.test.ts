@@ -13,7 +13,7 @@ import {
   newTemplate,
   newVisit,
 } from '../../src/record/newThings.ts';
-import { countsOf, soundToDrop, takesThatCount } from '../../src/record/rounds.ts';
+import { countsOf, lastVerdicts, soundToDrop, takesThatCount } from '../../src/record/rounds.ts';
 import { bytesOfSound, USUAL_VISIT_SECONDS, visitsThatFit } from '../../src/record/soundSize.ts';
 import { GAUGE_KINDS, KEEP_AUDIO } from '../../src/record/types.ts';
 import { makePractice } from '../../src/synthesis/practice.ts';
@@ -149,4 +149,26 @@ describe('room for sound', () => {
   it('is hardly needed for what was heard: the assumption behind visitsThatFit', () => {
     expect(JSON.stringify(heard).length / bytesOfSound(truth.durationSeconds, 48000)).toBeLessThan(0.05);
   });
+});
+
+it('takes each note as it was heard last, whatever the order of the rounds', () => {
+  const summary = (verdicts: readonly (readonly [number, 'steady' | 'watch' | 'unstable'])[]) => ({
+    ...{ analysisVersion: '0.4.0', flagged: [], line: [] },
+    verdicts: verdicts.map(([midi, verdict]) => ({ midi, verdict })),
+  });
+  const rounds = [
+    { number: 3, summary: null },
+    { number: 2, summary: summary([[60, 'steady']]) },
+    {
+      number: 1,
+      summary: summary([
+        [60, 'unstable'],
+        [64, 'watch'],
+      ]),
+    },
+  ];
+  expect(lastVerdicts(rounds)).toEqual([
+    { midi: 60, verdict: 'steady' },
+    { midi: 64, verdict: 'watch' },
+  ]);
 });

@@ -1,8 +1,8 @@
 /** From the desk to what Home and the list of a round show. */
 
 import { noteAsMeasured, summaryAsMeasured, UPRIGHT_WHY } from '../../piano/uprights.ts';
-import { countsOf } from '../../record/rounds.ts';
-import type { Piano, Round } from '../../record/types.ts';
+import { countsOf, lastVerdicts } from '../../record/rounds.ts';
+import type { Round } from '../../record/types.ts';
 import { sectionLine, UNCHOSEN } from '../../piano/troubledSections.ts';
 import { visitsThatFit } from '../../record/soundSize.ts';
 import type { HomeView, VisitRow } from '../home/view.ts';
@@ -39,22 +39,19 @@ function lineOf([last]: readonly VisitOnShelf[]): HomeView['line'] {
 
 function rowOf({ visit, piano, rounds }: VisitOnShelf, now: Date): VisitRow {
   const last = rounds[rounds.length - 1];
+  const measured = rounds.map(({ number, summary }) => ({
+    number,
+    summary: summary && summaryAsMeasured(summary, piano.kind),
+  }));
   const day = dayOf(new Date(visit.startedAt));
   return {
     id: visit.id,
     piano: piano.name,
     place: piano.place,
     day: day === dayOf(now) ? 'today' : day,
-    notes: countsOf(lastVerdicts(piano, rounds)),
+    notes: countsOf(lastVerdicts(measured)),
     open: last.closedAt === null,
   };
-}
-
-/** Each note as it was heard last, for a round may hear a few notes only. */
-function lastVerdicts(piano: Piano, rounds: readonly Round[]) {
-  const inOrder = [...rounds].sort((a, b) => a.number - b.number);
-  const verdicts = inOrder.flatMap(({ summary }) => (summary ? summaryAsMeasured(summary, piano.kind).verdicts : []));
-  return [...new Map(verdicts.map((note) => [note.midi, note])).values()];
 }
 
 const SECOND_TAB = {

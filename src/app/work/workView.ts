@@ -1,6 +1,6 @@
 /** From the record of a visit to its worklist. Formatting only. */
 
-import type { FindingKind, Verdict } from '../../analysis/document.ts';
+import type { FindingKind } from '../../analysis/document.ts';
 import { cautionsAt } from '../../piano/cautions.ts';
 import {
   disturbedWords,
@@ -15,6 +15,7 @@ import { sectionLine, UNCHOSEN } from '../../piano/troubledSections.ts';
 import { UPRIGHT_WHY } from '../../piano/uprights.ts';
 import { minutes } from '../../piano/notePlans.ts';
 import type { NotePlan } from '../../piano/plan.ts';
+import { lastVerdicts } from '../../record/rounds.ts';
 import type { Piano, Round, WorkTime } from '../../record/types.ts';
 import type { WorkNote } from '../../record/worklist.ts';
 import type { MidiNote } from '../../units.ts';
@@ -56,7 +57,7 @@ export function workView({
   const placed = upright
     ? []
     : notes.map((note) => ({ midi: note.midi, operation: operationFor(note.flagged?.next ?? []), note }));
-  const sections = troubledOn(piano, lastVerdicts(rounds)).map((troubled) => ({
+  const sections = troubledOn(piano, unchosenVerdicts(rounds)).map((troubled) => ({
     line: sectionLine(troubled),
     looks: SECTION_LOOKS.map((check) => sayLook({ check, reason: null })),
   }));
@@ -102,16 +103,10 @@ function isShown({ rows, sections, running }: WorkGroup): boolean {
 }
 
 /** Every note that some round heard unchosen, with its verdict as it was last heard. */
-function lastVerdicts(rounds: readonly Round[]): { midi: MidiNote; verdict: Verdict }[] {
-  const inOrder = [...rounds].sort((a, b) => a.number - b.number);
-  const last = new Map(
-    inOrder.flatMap(
-      ({ summary }) => summary?.verdicts.map(({ midi, verdict }): [MidiNote, Verdict] => [midi, verdict]) ?? [],
-    ),
-  );
+function unchosenVerdicts(rounds: readonly Round[]) {
   const unchosen = rounds.filter(({ plan }) => UNCHOSEN.includes(plan.kind));
   const heard = new Set(unchosen.flatMap(({ summary }) => summary?.verdicts.map(({ midi }) => midi) ?? []));
-  return [...last].filter(([midi]) => heard.has(midi)).map(([midi, verdict]) => ({ midi, verdict }));
+  return lastVerdicts(rounds).filter(({ midi }) => heard.has(midi));
 }
 
 function isSettled({ state }: WorkNote): boolean {
@@ -123,23 +118,13 @@ function rowOf(note: WorkNote, rounds: readonly Round[], changes: WorkInput['cha
   return {
     midi,
     state,
-    verdict: verdictOf(midi, rounds),
+    verdict: lastVerdicts(rounds).find((heard) => heard.midi === midi)?.verdict ?? null,
     title: titleOf(flagged?.findings ?? []),
     evidence: flagged?.evidence[0] ?? null,
     turned: turned.flatMap(({ words }) => words || []).join('; ') || null,
     change: note.heardAgainIn === null ? null : (changes.get(midi) ?? null),
     lastTurn: turned.at(-1)?.id ?? null,
   };
-}
-
-/** As it was last heard. */
-function verdictOf(midi: MidiNote, rounds: readonly Round[]): Verdict | null {
-  const inOrder = [...rounds].sort((a, b) => b.number - a.number);
-  for (const { summary } of inOrder) {
-    const found = summary?.verdicts.find((note) => note.midi === midi);
-    if (found) return found.verdict;
-  }
-  return null;
 }
 
 /** "Missed and weak repeats"; kinds that this program does not know are left out. */
